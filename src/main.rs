@@ -1,0 +1,2 @@
+//! The desktop entry: opens the window, or runs a command.
+fn main() {}
