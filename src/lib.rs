@@ -3,6 +3,12 @@
 //! The modules, in the order that data flows:
 //!
 //! * [`measure`] — lengths as they are read off a tape and the other quantities, typed.
+//! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
+//! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
+//! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 #![warn(missing_docs)]
 
 pub mod measure;
+pub mod rules;
+pub mod survey;
+pub mod trade;

@@ -1,0 +1,410 @@
+//! The records of a survey: what can be answered at each stop.
+
+use super::answer::Kind;
+use super::choice::*;
+use super::when::When;
+use crate::measure::Reading;
+use crate::measure::quantity::{
+    Area, Current, HeatRate, Humidity, Pitch, Temperature, Voltage, Volume,
+};
+
+const fn count(least: u32, most: u32) -> Kind {
+    Kind::Count { least, most }
+}
+
+record! {
+    /// What is asked on arrival, of the whole house.
+    Arrival "arrival" {
+        /// The number or name under which the office knows this job.
+        job_reference: String => "Job reference",
+        /// Who asked for the survey.
+        client: String => "Client",
+        /// Where the house stands.
+        address: String => "Address",
+        /// Who measures.
+        surveyor: String => "Surveyor",
+        /// Date and time of the visit, with the offset from UTC.
+        visited_at: When => "Date and time",
+        /// The year the house was built, from papers or the owner.
+        year_built: u32 as count(1600, 2200) => "Year built",
+        /// Whether the attic belongs to this dwelling alone, with no opening to a neighbour's.
+        private_attic: bool => "Attic private to this dwelling",
+        /// Whether a garage is attached to the house.
+        attached_garage: bool => "Attached garage",
+        /// Whether the attic over the spot is open to the space over or in the garage.
+        attic_open_to_garage: bool => "Attic open to the garage",
+        /// Height of the site above the sea, for the density of the air.
+        altitude: Reading => "Height above sea level",
+        /// The energy code's climate zone number, from the office's map.
+        climate_zone: u32 as count(1, 16) => "Climate zone",
+        /// Whether a vapour retarder (Class I or II) lies on the warm side of the ceiling.
+        vapour_retarder: bool => "Vapour retarder at the ceiling",
+        /// Air temperature outdoors in the shade.
+        outdoor_temperature: Temperature => "Outdoor temperature",
+        /// Air temperature in the attic, read at the hatch before going in.
+        attic_temperature: Temperature => "Attic temperature",
+        /// Relative humidity in the attic, read at the hatch before going in.
+        attic_humidity: Humidity => "Attic humidity",
+        /// Pebble-like, grey-brown or silver-gold insulation; look from the hatch, touch nothing.
+        pebble_insulation: bool => "Pebble-like insulation seen",
+        /// Single wires on white knobs and through tubes.
+        knob_and_tube: bool => "Knob-and-tube wiring seen",
+        /// Bare, brittle, scorched or chewed wiring.
+        damaged_wiring: bool => "Damaged wiring seen",
+        /// Wood that is wet, soft or crumbling.
+        wet_or_rotten_wood: bool => "Wet or rotten wood seen",
+        /// Mould on wood or insulation.
+        mould: bool => "Mould seen",
+        /// Nests, droppings or live animals.
+        animals: bool => "Animals or droppings seen",
+        /// Whether a lead test or papers show that the hall ceiling's paint holds no lead.
+        paint_lead_free: bool => "Ceiling paint shown free of lead",
+        /// Smoke alarms in each bedroom, outside each sleeping area and on each storey.
+        smoke_alarms: bool => "Smoke alarms where they belong",
+        /// Carbon monoxide alarms outside each sleeping area.
+        co_alarms: bool => "CO alarms where they belong",
+        /// Whether children live in or often visit the house.
+        children: bool => "Children in the house",
+    }
+    lists {
+        /// The storeys that the fan is to cool.
+        storeys: Storey,
+    }
+}
+
+record! {
+    /// One storey of conditioned space.
+    Storey "storey" (id) {
+        /// What the storey is called.
+        name: String => "Name",
+        /// Conditioned floor area of this storey.
+        floor_area: Area => "Floor area",
+        /// Height from floor to ceiling.
+        ceiling_height: Reading => "Ceiling height",
+    }
+}
+
+record! {
+    /// What is measured in the hall below one spot.
+    ///
+    /// The *mark* is a locating hole or wire at the middle of the spot. Looking down the hall from its
+    /// start, places are given from the mark: ahead (negative: back) and left (negative: right).
+    Hall "hall" {
+        /// Length of the hall, the way one walks it.
+        length: Reading => "Hall length",
+        /// Width of the hall.
+        width: Reading => "Hall width",
+        /// Floor to ceiling at the spot.
+        ceiling_height: Reading => "Ceiling height",
+        /// Thickness of the ceiling board, without the joists.
+        ceiling_thickness: Reading => "Ceiling thickness",
+        /// What the ceiling is made of.
+        ceiling_material: CeilingMaterial => "Ceiling material",
+        /// From the wall at the start of the hall to the mark.
+        mark_from_start: Reading => "Mark from the start wall",
+        /// From the left wall of the hall to the mark.
+        mark_from_left: Reading => "Mark from the left wall",
+        /// Where the switch will sit.
+        switch_place: String => "Switch place",
+        /// From the floor to the middle of the switch's handle.
+        switch_height: Reading => "Switch height",
+        /// Volume stamped in the switch box.
+        box_volume: Volume => "Switch box volume",
+    }
+    lists {
+        /// What sits in or on the ceiling.
+        fixtures: Fixture,
+        /// The rooms that open to the hall.
+        rooms: Room,
+        /// What is in the switch box.
+        box_contents: BoxEntry,
+    }
+}
+
+record! {
+    /// A thing in or on the hall ceiling.
+    Fixture "fixture" (id) {
+        /// What it is.
+        kind: FixtureKind => "Kind",
+        /// From the mark to its middle, down the hall; negative lies back.
+        ahead: Reading as Kind::Offset => "Ahead of the mark",
+        /// From the mark to its middle, to the left; negative lies right.
+        left: Reading as Kind::Offset => "Left of the mark",
+        /// Its size along the hall.
+        size_along: Reading => "Size along the hall",
+        /// Its size across the hall.
+        size_across: Reading => "Size across the hall",
+    }
+}
+
+record! {
+    /// A room that opens to the hall.
+    Room "room" (id) {
+        /// What the room is called.
+        name: String => "Name",
+        /// Whether its door stays open, or has a gap or grille, when the fan runs.
+        open: bool => "Door open when the fan runs",
+    }
+}
+
+record! {
+    /// One kind of thing in the switch box.
+    BoxEntry "box" (id) {
+        /// What it is.
+        kind: BoxContent => "What",
+        /// Its wire size; for a yoke or a clamp, the largest wire on it.
+        size: WireSize => "Wire size",
+        /// How many.
+        count: u32 as count(1, 99) => "How many",
+    }
+}
+
+record! {
+    /// What is measured in the attic over one spot.
+    Attic "attic" {
+        /// What carries the ceiling.
+        framing: FramingKind => "Framing",
+        /// The joists' nominal size.
+        nominal_size: NominalSize => "Nominal size",
+        /// Measured thickness of a joist.
+        joist_thickness: Reading => "Joist thickness",
+        /// Measured depth of a joist, top to bottom.
+        joist_depth: Reading => "Joist depth",
+        /// Species group on the grade stamp.
+        species: Species => "Species",
+        /// Grade on the grade stamp.
+        grade: Grade => "Grade",
+        /// Which way the joists run, seen from the hall.
+        joist_run: JoistRun => "Joists run",
+        /// From the middle of one joist to the middle of the next, where they are even.
+        joist_spacing: Reading => "Joist spacing",
+        /// From the mark to the middle of the nearest joist; negative lies back or right.
+        nearest_joist: Reading as Kind::Offset => "Nearest joist from the mark",
+        /// Along a joist at the spot, from bearing to bearing.
+        bearing_span: Reading => "Bearing to bearing",
+        /// Along the joist, from the bearing behind (or to the right) to the mark.
+        mark_from_bearing: Reading => "Mark from the bearing behind or right",
+        /// Length of wood resting on the bearing.
+        bearing_length: Reading => "Length of bearing",
+        /// Whether the joists also tie the feet of the rafters (they run the same way and are nailed to them).
+        rafter_ties: bool => "Joists also tie rafters",
+        /// Whether the attic floor is used for storage.
+        storage: bool => "Attic used for storage",
+        /// Free length along the hall over the spot, between things that nobody can move.
+        clear_length: Reading => "Clear length",
+        /// Free width across the hall over the spot, between things that nobody can move.
+        clear_width: Reading => "Clear width",
+        /// Free height over the joists at the spot, to the first thing that nobody can move.
+        clear_height: Reading => "Clear height",
+        /// Slope of the roof over the spot, rise in 12.
+        roof_slope: Pitch => "Roof slope",
+        /// Which way the roof over the spot falls.
+        roof_fall: RoofFall => "Roof falls",
+        /// From the top of the joists at the mark up to the underside of the rafters.
+        roof_height: Reading => "Roof height at the mark",
+        /// Level distance from the mark uphill to under the ridge.
+        ridge_distance: Reading => "Mark to ridge, level",
+        /// What lies between the joists.
+        insulation: InsulationKind => "Insulation",
+        /// Depth of the insulation.
+        insulation_depth: Reading => "Insulation depth",
+        /// Whether at least 1 in of air stays open over the insulation at the eaves.
+        eaves_open: bool => "Air path open at the eaves",
+        /// Area of the attic floor that these vents serve.
+        attic_floor_area: Area => "Attic floor area",
+        /// The longer clear side of the hatch.
+        hatch_length: Reading => "Hatch length",
+        /// The shorter clear side of the hatch.
+        hatch_width: Reading => "Hatch width",
+        /// Free height over the hatch.
+        hatch_headroom: Reading => "Headroom over the hatch",
+        /// Whether the way up is a permanent stair or ladder.
+        permanent_stair: bool => "Permanent stair or ladder",
+        /// From the edge of the hatch to the mark.
+        hatch_distance: Reading => "Hatch to the mark",
+    }
+    lists {
+        /// Each joist near the spot, where the spacing is not even.
+        joists: Joist,
+        /// Notches and holes in the joists near the spot.
+        joist_cuts: JoistCut,
+        /// What stands or runs near the spot.
+        obstructions: Obstruction,
+    }
+}
+
+record! {
+    /// One joist where it was found.
+    Joist "joist" (id) {
+        /// From the mark to the middle of the joist; negative lies back or right.
+        at: Reading as Kind::Offset => "From the mark",
+    }
+}
+
+record! {
+    /// A notch or hole in a joist.
+    JoistCut "cut" (id) {
+        /// What it is.
+        kind: JoistCutKind => "Kind",
+        /// From the mark to the middle of the joist it is in; negative lies back or right.
+        joist_at: Reading as Kind::Offset => "Joist, from the mark",
+        /// Depth of the notch, or diameter of the hole.
+        depth: Reading => "Depth or diameter",
+        /// Length of the notch along the joist.
+        length: Reading => "Length along the joist",
+        /// From the nearer bearing to its middle.
+        from_bearing: Reading => "From the nearer bearing",
+        /// From the nearer edge of the joist to the hole's edge.
+        from_edge: Reading => "From the nearer edge",
+    }
+}
+
+record! {
+    /// A thing in the way: a box, or a round run between two points.
+    ///
+    /// Heights are from the top of the joists. A box is given by its middle and its sizes; a lying
+    /// run by the middle line's two ends in plan, its underside at the first point and its upper side
+    /// at the second; an upright one by its middle.
+    Obstruction "obstruction" (id) {
+        /// What it is.
+        kind: ObstructionKind => "Kind",
+        /// How it is measured.
+        shape: Shape => "Shape",
+        /// From the mark to its middle (or its first end), down the hall; negative lies back.
+        ahead: Reading as Kind::Offset => "Ahead of the mark",
+        /// From the mark to its middle (or its first end), to the left; negative lies right.
+        left: Reading as Kind::Offset => "Left of the mark",
+        /// From the mark to its second end, down the hall; negative lies back.
+        to_ahead: Reading as Kind::Offset => "Second end, ahead",
+        /// From the mark to its second end, to the left; negative lies right.
+        to_left: Reading as Kind::Offset => "Second end, left",
+        /// Size along the hall.
+        size_along: Reading => "Size along the hall",
+        /// Size across the hall.
+        size_across: Reading => "Size across the hall",
+        /// Outside diameter, with its insulation.
+        diameter: Reading => "Diameter",
+        /// From the top of the joists to its underside (of a lying run: at its first end).
+        bottom: Reading as Kind::Offset => "Underside height",
+        /// From the top of the joists to its upper side (of a lying run: at its second end).
+        top: Reading as Kind::Offset => "Upper side height",
+        /// Who could move it.
+        mover: Mover => "Who could move it",
+    }
+}
+
+record! {
+    /// The attic's way out for the air.
+    Vents "vents" {
+        /// Whether birds' nests, paint or insulation were looked for in every vent counted.
+        looked_behind: bool => "Looked behind the vents for blockage",
+    }
+    lists {
+        /// The vents.
+        vents: Vent,
+    }
+}
+
+record! {
+    /// Vents of one kind and size.
+    Vent "vent" (id) {
+        /// What kind.
+        kind: VentKind => "Kind",
+        /// How many alike.
+        count: u32 as count(1, 999) => "How many",
+        /// Width of the opening.
+        width: Reading => "Width",
+        /// Height of the opening.
+        height: Reading => "Height",
+        /// Diameter of a round one.
+        diameter: Reading => "Diameter",
+        /// Length of a continuous one.
+        length: Reading => "Length",
+        /// What covers it.
+        covering: Covering => "Covering",
+        /// The net free area marked on one of them (of a continuous one: on its whole length).
+        marked_area: Area => "Marked net free area",
+        /// Where it sits.
+        place: VentPlace => "Place",
+        /// How much of it is blocked by paint, nests or insulation.
+        blocked: Humidity as Kind::Share => "Share blocked",
+    }
+}
+
+record! {
+    /// The circuit for the fan.
+    Power "power" {
+        /// Voltage at the panel or the switch, measured.
+        voltage: Voltage => "Measured voltage",
+        /// Whether the panel has a free space for a breaker.
+        panel_space: bool => "Free space in the panel",
+        /// Rating of the breaker that would serve the fan.
+        breaker: Current => "Breaker",
+        /// Size of the wire on that circuit.
+        wire_size: WireSize => "Wire size",
+        /// How that circuit is wired.
+        wire_kind: WireKind => "Wiring",
+        /// Cable length one way, from the panel to the fan.
+        one_way_run: Reading => "One-way run",
+        /// What else draws on the circuit at the same time.
+        other_load: Current => "Other load on the circuit",
+        /// Current-carrying wires bundled together or in one pipe on the hottest stretch.
+        bundled_wires: u32 as count(2, 99) => "Current-carrying wires bundled",
+        /// Whether the cable lies across the top of the joists.
+        cable_across_joists: bool => "Cable across the tops of joists",
+        /// Whether guard strips as high as the cable protect it there.
+        guard_strips: bool => "Guard strips beside the cable",
+        /// Rating of the switch.
+        switch_rating: Current => "Switch rating",
+        /// Whether the fan's disconnect will be in sight of it, or can be locked open.
+        disconnect: bool => "Disconnect in sight or lockable",
+        /// Whether the attic has a light switched at the hatch and a receptacle within 25 ft.
+        attic_light_and_receptacle: bool => "Attic light and receptacle",
+    }
+}
+
+record! {
+    /// What burns in the house, and what can be opened.
+    Flame "flame" {
+        /// The fireplace.
+        fireplace: Fireplace => "Fireplace",
+        /// Window area that the household can open at once, clear opening.
+        openable_window_area: Area => "Openable window area",
+        /// Whether those windows have insect screens.
+        window_screens: bool => "Windows have insect screens",
+    }
+    lists {
+        /// The fuel-burning appliances.
+        appliances: Appliance,
+    }
+}
+
+record! {
+    /// A fuel-burning appliance.
+    Appliance "appliance" (id) {
+        /// What it is.
+        kind: ApplianceKind => "Kind",
+        /// How its burnt gas leaves.
+        venting: Venting => "Venting",
+        /// Whether it shares its vent with a water heater.
+        shared_vent: bool => "Shares its vent with another appliance",
+        /// Where it stands.
+        place: AppliancePlace => "Where it stands",
+        /// Heat input on its plate.
+        heat_input: HeatRate => "Heat input",
+        /// Where its air comes from.
+        combustion_air: CombustionAir => "Combustion air",
+        /// What came of a spillage test, if one was done.
+        spillage_test: SpillageTest => "Spillage test",
+    }
+}
+
+record! {
+    /// The end of the visit.
+    WrapUp "wrap_up" {
+        /// Anything that the office or the crew should know.
+        notes: String => "Notes",
+        /// What the client was told or agreed to.
+        agreed: String => "Told or agreed",
+    }
+}
