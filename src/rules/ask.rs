@@ -1,0 +1,194 @@
+//! How a rule asks the survey: every question is noted, with or without an answer.
+
+use super::finding::{Arg, Finding, Outcome, Remedy, Say};
+use crate::measure::{Figure, Length, Measured};
+use crate::survey::{FieldRef, ItemId, Listed, Mover};
+use crate::trade::source::Source;
+
+/// A rule at work: it notes which answers were asked for and which of them are missing.
+///
+/// Soundness of "no longer matters" rests on one habit: **a rule asks for everything it may need before it
+/// decides anything**. An outcome other than *not measured yet* must stand whatever the answers still missing
+/// turn out to be; then [`Asking::settled`] drops them. Otherwise [`Asking::not_measured`] names them all.
+#[derive(Debug)]
+pub struct Asking {
+    rule: &'static str,
+    title: &'static str,
+    sources: &'static [Source],
+    spot: Option<ItemId>,
+    asked: Vec<FieldRef>,
+    missing: Vec<FieldRef>,
+    figures: Vec<Figure>,
+}
+
+impl Asking {
+    /// Begins a rule about the whole house.
+    pub fn house(rule: &'static str, title: &'static str, sources: &'static [Source]) -> Self {
+        Asking {
+            rule,
+            title,
+            sources,
+            spot: None,
+            asked: Vec::new(),
+            missing: Vec::new(),
+            figures: Vec::new(),
+        }
+    }
+
+    /// Begins a rule about one spot.
+    pub fn spot(
+        rule: &'static str,
+        title: &'static str,
+        sources: &'static [Source],
+        spot: ItemId,
+    ) -> Self {
+        Asking {
+            spot: Some(spot),
+            ..Self::house(rule, title, sources)
+        }
+    }
+
+    fn at(&self, field: &'static str) -> FieldRef {
+        // Spots own the halls and attics; everything else belongs to the house.
+        let of_spot = field.starts_with("hall.") || field.starts_with("attic.");
+        FieldRef {
+            field,
+            spot: if of_spot { self.spot } else { None },
+            item: None,
+        }
+    }
+
+    fn note(&mut self, at: FieldRef, given: bool) {
+        self.asked.push(at);
+        if !given {
+            self.missing.push(at);
+        }
+    }
+
+    /// Asks for one answer of the house or of this spot.
+    pub fn ask<T: Copy>(&mut self, field: &'static str, answer: Option<T>) -> Option<T> {
+        self.note(self.at(field), answer.is_some());
+        answer
+    }
+
+    /// Asks for one answer of an item; `of_spot` where its list belongs to this spot.
+    pub fn ask_item<T: Copy>(
+        &mut self,
+        field: &'static str,
+        of_spot: bool,
+        item: ItemId,
+        answer: Option<T>,
+    ) -> Option<T> {
+        let at = FieldRef {
+            field,
+            spot: if of_spot { self.spot } else { None },
+            item: Some(item),
+        };
+        self.note(at, answer.is_some());
+        answer
+    }
+
+    /// Asks for a list; returns whether it is all of them. `complete` is such as `attic.obstructions.complete`.
+    pub fn ask_list<T>(&mut self, complete: &'static str, list: &Listed<T>) -> bool {
+        self.note(self.at(complete), list.complete);
+        list.complete
+    }
+
+    /// Notes a figure computed on the way.
+    pub fn figure(&mut self, name: &'static str, value: impl Measured) {
+        self.figures.push(Figure::new(name, value));
+    }
+
+    /// Whether anything asked for is missing.
+    pub fn lacks(&self) -> bool {
+        !self.missing.is_empty()
+    }
+
+    fn finish(self, outcome: Outcome, say: Say) -> Finding {
+        Finding {
+            rule: self.rule,
+            title: self.title,
+            outcome,
+            say,
+            need: None,
+            measured: None,
+            margin: None,
+            measure_again: false,
+            remedies: Vec::new(),
+            cautions: Vec::new(),
+            sources: self.sources,
+            figures: self.figures,
+            hangs_on: self.asked,
+            missing: self.missing,
+        }
+    }
+
+    /// The rule cannot answer yet: the missing answers are named.
+    ///
+    /// # Panics
+    /// In debug builds, where nothing is missing: then the rule must answer.
+    pub fn not_measured(self) -> Finding {
+        debug_assert!(
+            !self.missing.is_empty(),
+            "{}: nothing is missing",
+            self.rule
+        );
+        self.finish(Outcome::NotMeasured, Say::new("Not measured yet."))
+    }
+
+    /// The rule's answer, which stands whatever the missing answers turn out to be.
+    pub fn settled(mut self, outcome: Outcome, say: Say) -> Finding {
+        debug_assert!(outcome != Outcome::NotMeasured);
+        let missing = std::mem::take(&mut self.missing);
+        self.asked.retain(|at| !missing.contains(at));
+        self.finish(outcome, say)
+    }
+}
+
+impl Finding {
+    /// With a need, what was measured, and the margin between the two, all lengths; marks a margin of at most
+    /// `readings` tape divisions as one to measure again.
+    #[must_use]
+    pub fn lengths(
+        mut self,
+        need: Length,
+        measured: Length,
+        readings: i64,
+        division: Length,
+    ) -> Self {
+        let margin = measured - need;
+        self.need = Some(need.into());
+        self.measured = Some(measured.into());
+        self.margin = Some(margin.into());
+        self.measure_again = margin.abs() <= division * readings;
+        self
+    }
+
+    /// With a need, a measure and a margin of any kind.
+    #[must_use]
+    pub fn amounts(
+        mut self,
+        need: impl Into<Arg>,
+        measured: impl Into<Arg>,
+        margin: impl Into<Arg>,
+    ) -> Self {
+        self.need = Some(need.into());
+        self.measured = Some(measured.into());
+        self.margin = Some(margin.into());
+        self
+    }
+
+    /// With one more remedy.
+    #[must_use]
+    pub fn remedy(mut self, who: Mover, what: Say) -> Self {
+        self.remedies.push(Remedy { who, what });
+        self
+    }
+
+    /// With one more caution.
+    #[must_use]
+    pub fn caution(mut self, say: Say) -> Self {
+        self.cautions.push(say);
+        self
+    }
+}

@@ -1,0 +1,137 @@
+//! A survey in, findings and a verdict out; one question a file.
+//!
+//! [`assess`] is pure: the same survey, fan list and codes give the same assessment, to the byte. Phone,
+//! bundle and office all call it; there is no other judgement.
+//!
+//! A rule is a function in a file of its own, listed in [`HOUSE`], [`SPOT`] or [`CHOICE`] by what it depends on.
+//! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
+//! [`trade`](crate::trade) for all arithmetic.
+
+mod ask;
+mod finding;
+mod verdict;
+
+pub use ask::Asking;
+pub use finding::{Arg, Finding, Outcome, Remedy, Say, number};
+pub use verdict::{Assessment, Choice, Framing, SpotAssessment, Verdict};
+
+use crate::survey::{Spot, Survey};
+use crate::trade::codes::Codes;
+use crate::trade::fan::{Fan, FanList};
+
+/// What a rule about the whole house sees.
+#[derive(Debug, Clone, Copy)]
+pub struct House<'a> {
+    /// The survey.
+    pub survey: &'a Survey,
+    /// The editions of the codes.
+    pub codes: &'a Codes,
+}
+
+/// What a rule about one spot sees.
+#[derive(Debug, Clone, Copy)]
+pub struct AtSpot<'a> {
+    /// The house.
+    pub house: House<'a>,
+    /// The spot.
+    pub spot: &'a Spot,
+}
+
+/// What a rule about a fan and a way of framing sees.
+#[derive(Debug, Clone, Copy)]
+pub struct WithFan<'a> {
+    /// The spot and its house.
+    pub at: AtSpot<'a>,
+    /// The fan.
+    pub fan: &'a Fan,
+    /// Cut or left whole.
+    pub framing: Framing,
+}
+
+/// The rules about the whole house.
+pub const HOUSE: &[fn(House) -> Finding] = &[];
+/// The rules about a spot, whatever the fan.
+pub const SPOT: &[fn(AtSpot) -> Finding] = &[];
+/// The rules about a fan and a way of framing at a spot.
+pub const CHOICE: &[fn(WithFan) -> Finding] = &[];
+
+/// The version of the rules: the program's.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// Judges a survey.
+pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
+    let house = House { survey, codes };
+    let house_findings: Vec<Finding> = HOUSE.iter().map(|rule| rule(house)).collect();
+    let spots = survey
+        .spots
+        .iter()
+        .map(|spot| {
+            let at = AtSpot { house, spot };
+            assess_spot(at, fans, &house_findings)
+        })
+        .collect();
+    Assessment {
+        survey: survey.id,
+        revision: survey.revision,
+        rules: VERSION,
+        codes: *codes,
+        fan_list: fans.name.clone(),
+        fan_list_version: fans.version.clone(),
+        fan_list_sha256: fans.sha256.clone(),
+        house: house_findings,
+        spots,
+    }
+}
+
+fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment {
+    let findings: Vec<Finding> = SPOT.iter().map(|rule| rule(at)).collect();
+    let choices: Vec<Choice> = fans
+        .fans
+        .iter()
+        .flat_map(|fan| Framing::ALL.map(|framing| WithFan { at, fan, framing }))
+        .map(|with| {
+            let own: Vec<Finding> = CHOICE.iter().map(|rule| rule(with)).collect();
+            Choice {
+                fan: with.fan.id.clone(),
+                framing: with.framing,
+                verdict: Verdict::of(house.iter().chain(&findings).chain(&own)),
+                findings: own,
+            }
+        })
+        .collect();
+    let verdict = choices
+        .iter()
+        .map(|choice| choice.verdict)
+        .max()
+        .unwrap_or(Verdict::DoesNotFit);
+    // An unsettled choice can come out as good as its known findings allow; the spot is settled when none of
+    // them can still do better than the best, or be the best.
+    let shared_work = house
+        .iter()
+        .chain(&findings)
+        .any(|finding| finding.outcome == Outcome::Mend);
+    let settled = verdict != Verdict::NotSettled
+        && choices
+            .iter()
+            .filter(|choice| choice.verdict == Verdict::NotSettled)
+            .all(|choice| {
+                let work = shared_work
+                    || choice
+                        .findings
+                        .iter()
+                        .any(|finding| finding.outcome == Outcome::Mend);
+                let could_be = if work {
+                    Verdict::FitsWithWork
+                } else {
+                    Verdict::Fits
+                };
+                could_be <= verdict
+            });
+    SpotAssessment {
+        spot: at.spot.id,
+        verdict,
+        settled,
+        findings,
+        choices,
+    }
+}

@@ -1,0 +1,140 @@
+//! All findings of a spot together.
+
+use super::finding::{Finding, Outcome};
+use crate::survey::ItemId;
+use crate::trade::codes::Codes;
+use serde::{Deserialize, Serialize};
+use uuid::Uuid;
+
+/// What all findings together come to. Ordered from the worst to the best.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Verdict {
+    /// Something fails that cannot be mended.
+    #[serde(rename = "does not fit")]
+    DoesNotFit,
+    /// Something that decides it is not measured yet.
+    #[serde(rename = "not settled")]
+    NotSettled,
+    /// All that fails can be mended.
+    #[serde(rename = "fits with work")]
+    FitsWithWork,
+    /// Everything holds.
+    #[serde(rename = "fits")]
+    Fits,
+}
+
+impl Verdict {
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Verdict::DoesNotFit => "does not fit",
+            Verdict::NotSettled => "not settled",
+            Verdict::FitsWithWork => "fits with work",
+            Verdict::Fits => "fits",
+        }
+    }
+
+    /// The verdict over all of these findings.
+    pub fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
+        let worst = findings
+            .into_iter()
+            .map(|finding| finding.outcome)
+            .max()
+            .unwrap_or(Outcome::Holds);
+        match worst {
+            Outcome::Holds => Verdict::Fits,
+            Outcome::Mend => Verdict::FitsWithWork,
+            Outcome::NotMeasured => Verdict::NotSettled,
+            Outcome::Fails => Verdict::DoesNotFit,
+        }
+    }
+}
+
+/// Whether joists are cut for the opening.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Framing {
+    /// Joists are cut and headed; the opening is clear.
+    #[serde(rename = "joists cut and headed")]
+    Cut,
+    /// Joists are left whole; the fan stands over them.
+    #[serde(rename = "joists left whole")]
+    Whole,
+}
+
+impl Framing {
+    /// Both, in the order in which they are tried.
+    pub const ALL: [Framing; 2] = [Framing::Cut, Framing::Whole];
+
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Framing::Cut => "joists cut and headed",
+            Framing::Whole => "joists left whole",
+        }
+    }
+}
+
+/// One fan of the list with one way of framing, judged for one spot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Choice {
+    /// The fan's id in the list.
+    pub fan: String,
+    /// Cut or left whole.
+    pub framing: Framing,
+    /// What it comes to, with the findings of house and spot.
+    pub verdict: Verdict,
+    /// The findings that depend on this fan and framing.
+    pub findings: Vec<Finding>,
+}
+
+/// One spot, judged.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SpotAssessment {
+    /// Which spot.
+    pub spot: ItemId,
+    /// The best that any fan and framing comes to.
+    pub verdict: Verdict,
+    /// Whether no answer still missing can change that verdict.
+    pub settled: bool,
+    /// The findings that depend on no fan.
+    pub findings: Vec<Finding>,
+    /// Every fan of the list, cut and whole.
+    pub choices: Vec<Choice>,
+}
+
+/// A survey, judged.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Assessment {
+    /// Which survey.
+    pub survey: Uuid,
+    /// Which revision of it.
+    pub revision: u32,
+    /// The version of the program whose rules these are.
+    pub rules: &'static str,
+    /// The editions of the codes.
+    pub codes: Codes,
+    /// Name of the fan list.
+    pub fan_list: String,
+    /// Version of the fan list.
+    pub fan_list_version: String,
+    /// SHA-256 of the fan list.
+    pub fan_list_sha256: String,
+    /// The findings about the whole house, which hold for every spot.
+    pub house: Vec<Finding>,
+    /// Each spot.
+    pub spots: Vec<SpotAssessment>,
+}
+
+impl Assessment {
+    /// All findings that bear on one choice: of the house, of the spot, of the fan and framing.
+    pub fn bearing_on<'a>(
+        &'a self,
+        spot: &'a SpotAssessment,
+        choice: &'a Choice,
+    ) -> impl Iterator<Item = &'a Finding> {
+        self.house
+            .iter()
+            .chain(&spot.findings)
+            .chain(&choice.findings)
+    }
+}
