@@ -1,0 +1,9 @@
+//! Checks against references that are not ours: published tables, worked examples, and general-purpose
+//! libraries run in a Python virtual environment that the checks make for themselves.
+//!
+//! A check with a library works in three steps: make random cases from a printed seed and compute our answers
+//! in Rust; write both as JSON under `target/outside/`; let the Python file beside it compute the same with the
+//! reference library and compare. The Python file exits with an error that names the first differing cases.
+
+#[allow(dead_code)] // used by the checks beside it
+mod python;
