@@ -25,8 +25,8 @@ pub(super) const MM: i64 = 40_000;
 /// # Units
 ///
 /// 1/64 in is 15 875 of them, 0.001 in is 1 016 and 1 mm is 40 000, so sixty-fourths, thousandths and
-/// millimetres never round, whatever is added to them or taken away. Sums and products that pass the range of `i64`
-/// (about 230 million kilometres) stop at its ends.
+/// millimetres never round, whatever is added to them or taken away. Sums and products that pass the
+/// range of `i64` (about 230 million kilometres) stop at its ends.
 ///
 /// # Text
 ///
@@ -38,8 +38,8 @@ pub(super) const MM: i64 = 40_000;
 /// ```
 /// use joistlight::measure::Length;
 ///
-/// let sixteen_spaces = Length::thousandths_in(19_200) * 10;
-/// assert_eq!(sixteen_spaces, Length::feet(16));
+/// let ten_spaces = Length::thousandths_in(19_200) * 10;
+/// assert_eq!(ten_spaces, Length::feet(16));
 /// assert_eq!((Length::inches(36) + Length::sixteenths(8)).to_string(), "36 1/2 in");
 /// assert_eq!(Length::mm(914).to_string(), "914 mm");
 /// assert_eq!("36 1/2 in".parse(), Ok(Length::sixteenths(36 * 16 + 8)));

@@ -34,3 +34,6 @@ pub use quantity::{
     ResistancePerLength, Speed, Stress, Temperature, Voltage, Volume,
 };
 pub use show::{Shown, Style};
+
+#[cfg(test)]
+mod tests;

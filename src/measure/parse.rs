@@ -34,9 +34,9 @@ pub enum LengthError {
         at: Range<usize>,
     },
     /// A number was expected here.
-    #[error("a number is missing before “{found}”; type for example 36 1/2 in")]
+    #[error("a number is missing {}; type for example 36 1/2 in", missing(.found))]
     NoNumber {
-        /// What stands there instead.
+        /// What stands there instead; nothing at the end of the text.
         found: String,
         /// Where, in bytes.
         at: Range<usize>,
@@ -106,7 +106,7 @@ pub enum LengthError {
     ImproperFraction {
         /// The number as typed.
         typed: String,
-        /// What may have been meant; two readings are joined by “or”.
+        /// What may have been meant, joined by “or”.
         instead: String,
         /// Where, in bytes.
         at: Range<usize>,
@@ -130,9 +130,7 @@ pub enum LengthError {
         at: Range<usize>,
     },
     /// Two numbers with no unit between.
-    #[error(
-        "“{first}” and “{second}” have no unit between them; type {first}' {second}\" for feet and inches, or one number"
-    )]
+    #[error("“{first}” and “{second}” have no unit between them; {}", one_length(.first, .second))]
     TwoNumbers {
         /// The first number as typed.
         first: String,
@@ -215,6 +213,24 @@ pub enum LengthError {
         /// Where, in bytes.
         at: Range<usize>,
     },
+}
+
+fn missing(found: &str) -> String {
+    if found.is_empty() {
+        "at the end".to_owned()
+    } else {
+        format!("before “{found}”")
+    }
+}
+
+/// Feet and inches, where the two numbers can be that.
+fn one_length(first: &str, second: &str) -> String {
+    let feet = first.parse::<u16>();
+    let inches = second.parse::<u16>();
+    match (feet, inches) {
+        (Ok(_), Ok(0..12)) => format!("type {first}' {second}\" if they are feet and inches"),
+        _ => "type one length, for example 36 1/2 or 3' 6\"".to_owned(),
+    }
 }
 
 fn over_foot(inches: &Length) -> &'static str {
@@ -586,7 +602,7 @@ impl Cursor<'_> {
         let Some(placed) = self.peek(0).cloned() else {
             let end = trimmed(self.text).end;
             return Err(LengthError::NoNumber {
-                found: "the end".to_owned(),
+                found: String::new(),
                 at: end..end,
             });
         };
@@ -660,7 +676,7 @@ impl Cursor<'_> {
                 }) = below
                 else {
                     return Err(LengthError::NoNumber {
-                        found: below.map_or("the end".to_owned(), |p| self.typed(&p.at)),
+                        found: below.map_or(String::new(), |p| self.typed(&p.at)),
                         at: below.map_or(slash.end..slash.end, |p| p.at.clone()),
                     });
                 };
@@ -709,14 +725,21 @@ impl Cursor<'_> {
                 .trim_end_matches(" in")
                 .to_owned()
         };
-        let sum = mixed(whole, num);
-        // 51/4 may be 5 1/4 with the space missed.
-        let (front, last) = (num / 10, num % 10);
-        let instead = if whole == 0 && front > 0 && 0 < last && last < den {
-            format!("{} or {sum}", mixed(front, last))
-        } else {
-            sum
-        };
+        let mut meant = Vec::new();
+        if whole == 0 {
+            // 51/4 may be 5 1/4 with the space missed, and 311/16 may be 3 11/16.
+            let splits = [100, 10].map(|tens| (num / tens, num % tens, tens));
+            meant.extend(
+                splits
+                    .iter()
+                    .filter(|(front, last, tens)| {
+                        *front > 0 && *last < den && *last >= tens / 10 && *last > 0
+                    })
+                    .map(|(front, last, _)| mixed(*front, *last)),
+            );
+        }
+        meant.push(mixed(whole, num));
+        let instead = meant.join(" or ");
         LengthError::ImproperFraction {
             typed: self.typed(&at),
             instead,

@@ -36,10 +36,10 @@ impl fmt::Display for Shown {
 impl Reading {
     /// The reading for somebody with this tape, in inches where the tape has inches.
     ///
-    /// In its own system it is shown exactly as it was typed, also where it is finer than the tape: it
-    /// was measured so. In the other system it is converted, rounded to the tape's division (but an inch
-    /// tape never finer than 1/16 in, which is about what a millimetre can justify), marked with `≈ `, and not exact. [`Reading::parse`] refuses such text, so
-    /// that a converted value cannot come back as a measured one.
+    /// In its own system it is shown exactly, also where it is finer than the tape: it was measured so.
+    /// In the other system it is converted, rounded to the tape's division (on an inch tape never finer
+    /// than 1/16 in, about what a millimetre can justify), marked with `≈ `, and not exact.
+    /// [`Reading::parse`] refuses such text, so that a converted value cannot come back as a measured one.
     ///
     /// ```
     /// use joistlight::measure::{BareUnit, Reading, Tape};
@@ -143,7 +143,13 @@ fn on_tape(length: Length, system: System, style: Style) -> String {
     };
     match inch_number(rest) {
         Some(inches) if system == System::Inch && feet > 0 => {
-            format!("{sign}{feet}' {inches}\"")
+            // `3' 0 1/2"`: the nought keeps a fraction from being read as one of a foot.
+            let nought = if rest < INCH as u64 && inches.contains('/') {
+                "0 "
+            } else {
+                ""
+            };
+            format!("{sign}{feet}' {nought}{inches}\"")
         }
         Some(inches) if system == System::Inch => format!("{sign}{inches}\""),
         _ => format!("{sign}{} mm", mm_number(size)),
