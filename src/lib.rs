@@ -6,8 +6,11 @@
 //! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
+//! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
 
+#[cfg(feature = "ui")]
+pub mod app;
 pub mod measure;
 pub mod rules;
 pub mod survey;

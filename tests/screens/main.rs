@@ -1,0 +1,4 @@
+//! The window as a person meets it: real taps and keys, real pixels, no display.
+
+mod driver;
+mod widgets;
