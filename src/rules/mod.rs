@@ -9,6 +9,7 @@
 
 mod ask;
 mod finding;
+pub mod matters;
 mod verdict;
 
 pub use ask::Asking;
@@ -104,34 +105,13 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
         .map(|choice| choice.verdict)
         .max()
         .unwrap_or(Verdict::DoesNotFit);
-    // An unsettled choice can come out as good as its known findings allow; the spot is settled when none of
-    // them can still do better than the best, or be the best.
-    let shared_work = house
-        .iter()
-        .chain(&findings)
-        .any(|finding| finding.outcome == Outcome::Mend);
-    let settled = verdict != Verdict::NotSettled
-        && choices
-            .iter()
-            .filter(|choice| choice.verdict == Verdict::NotSettled)
-            .all(|choice| {
-                let work = shared_work
-                    || choice
-                        .findings
-                        .iter()
-                        .any(|finding| finding.outcome == Outcome::Mend);
-                let could_be = if work {
-                    Verdict::FitsWithWork
-                } else {
-                    Verdict::Fits
-                };
-                could_be <= verdict
-            });
-    SpotAssessment {
+    let mut spot = SpotAssessment {
         spot: at.spot.id,
         verdict,
-        settled,
+        settled: false,
         findings,
         choices,
-    }
+    };
+    spot.settled = matters::settled(house, &spot);
+    spot
 }

@@ -1,0 +1,149 @@
+//! What still matters: which missing answers can still change a spot's verdict, and how much.
+//!
+//! # Why it is sound
+//! A finding other than *not measured yet* stands whatever the missing answers turn out to be, and one that is
+//! *not measured yet* names every missing answer it may read (the rules' habit, see [`Asking`](super::Asking)).
+//! A spot's verdict is the best of its choices. So a missing answer can change it only through an unmeasured
+//! finding of an unsettled choice, and only where that choice could still come out better than the best choice
+//! that is final already. Every other answer *no longer matters*.
+//!
+//! # How the rest is ordered
+//! Each unsettled choice that could still win has one share; its unmeasured findings divide it evenly, and each
+//! finding's missing answers divide that evenly again. What an answer collects from all choices, divided by the
+//! number of such choices, is its weight: 1 where it alone decides everything, near 0 where much else is missing.
+
+use super::finding::{Finding, Outcome};
+use super::verdict::{Assessment, SpotAssessment, Verdict};
+use crate::survey::{FieldRef, ItemId, Stop, fields};
+use serde::Serialize;
+use std::collections::HashMap;
+
+/// A missing answer that can still change a spot's verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Matter {
+    /// Which answer.
+    pub field: FieldRef,
+    /// How much of the open question hangs on it, from 0 to 1.
+    pub weight: f64,
+    /// Whether this answer alone can settle a finding that blocks a choice.
+    pub alone: bool,
+}
+
+impl Matter {
+    /// The stop where it is measured.
+    pub fn stop(&self) -> Option<Stop> {
+        fields::stop_of(self.field.field)
+    }
+}
+
+/// What still matters for one spot, the weightiest first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SpotMatters {
+    /// Which spot.
+    pub spot: ItemId,
+    /// The answers, the weightiest first; empty where the verdict is settled.
+    pub matters: Vec<Matter>,
+}
+
+/// The best verdict that an unsettled choice with these findings can still reach.
+fn could_be<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Verdict {
+    let mut best = Verdict::Fits;
+    for finding in findings {
+        match finding.outcome {
+            Outcome::Fails => return Verdict::DoesNotFit,
+            Outcome::Mend => best = Verdict::FitsWithWork,
+            Outcome::Holds | Outcome::NotMeasured => {}
+        }
+    }
+    best
+}
+
+/// The verdict of the best choice that is final already.
+fn best_final(spot: &SpotAssessment) -> Verdict {
+    spot.choices
+        .iter()
+        .map(|choice| choice.verdict)
+        .filter(|verdict| *verdict != Verdict::NotSettled)
+        .max()
+        .unwrap_or(Verdict::DoesNotFit)
+}
+
+/// Whether no missing answer can change the spot's verdict.
+pub(super) fn settled(house: &[Finding], spot: &SpotAssessment) -> bool {
+    let floor = best_final(spot);
+    let shared = could_be(house.iter().chain(&spot.findings));
+    spot.choices
+        .iter()
+        .filter(|choice| choice.verdict == Verdict::NotSettled)
+        .all(|choice| could_be(&choice.findings).min(shared) <= floor)
+}
+
+/// What still matters for each spot.
+pub fn what_matters(assessment: &Assessment) -> Vec<SpotMatters> {
+    assessment
+        .spots
+        .iter()
+        .map(|spot| SpotMatters {
+            spot: spot.spot,
+            matters: of_spot(&assessment.house, spot),
+        })
+        .collect()
+}
+
+fn unmeasured(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
+    findings
+        .iter()
+        .filter(|finding| finding.outcome == Outcome::NotMeasured)
+}
+
+fn of_spot(house: &[Finding], spot: &SpotAssessment) -> Vec<Matter> {
+    let floor = best_final(spot);
+    let shared = could_be(house.iter().chain(&spot.findings));
+    let shared_open = unmeasured(house).chain(unmeasured(&spot.findings)).count();
+    let mut weights: HashMap<FieldRef, (f64, bool)> = HashMap::new();
+    let mut add = |finding: &Finding, share: f64| {
+        let each = share / finding.missing.len() as f64;
+        let alone = finding.missing.len() == 1;
+        for field in &finding.missing {
+            let entry = weights.entry(*field).or_insert((0.0, false));
+            entry.0 += each;
+            entry.1 |= alone;
+        }
+    };
+    let mut open_choices = 0_usize;
+    let mut shared_share = 0.0;
+    for choice in &spot.choices {
+        if choice.verdict != Verdict::NotSettled || could_be(&choice.findings).min(shared) <= floor
+        {
+            continue;
+        }
+        open_choices += 1;
+        let open = shared_open + unmeasured(&choice.findings).count();
+        let share = 1.0 / open as f64;
+        shared_share += share;
+        for finding in unmeasured(&choice.findings) {
+            add(finding, share);
+        }
+    }
+    if open_choices == 0 {
+        return Vec::new();
+    }
+    for finding in unmeasured(house).chain(unmeasured(&spot.findings)) {
+        add(finding, shared_share);
+    }
+    let mut matters: Vec<Matter> = weights
+        .into_iter()
+        .map(|(field, (weight, alone))| Matter {
+            field,
+            weight: weight / open_choices as f64,
+            alone,
+        })
+        .collect();
+    // The map's order is random; the weight, then the field's name, make the order the same every time.
+    matters.sort_by(|a, b| {
+        b.weight
+            .total_cmp(&a.weight)
+            .then_with(|| a.field.cmp(&b.field))
+    });
+    matters
+}
