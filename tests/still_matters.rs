@@ -1,0 +1,140 @@
+//! The promise of "no longer matters": such an answer never changes the verdict, whatever its value; and a
+//! verdict reported as settled never changes.
+
+mod common;
+
+use common::{Dice, fill, random_survey};
+use joistlight::rules::matters::what_matters;
+use joistlight::rules::{Verdict, assess};
+use joistlight::survey::{FieldRef, Kind, Survey, fields};
+use joistlight::trade::codes::Codes;
+use joistlight::trade::fan::{FanList, generic};
+use std::collections::{BTreeMap, HashSet};
+
+/// A few fans of different kinds keep the check quick.
+fn few_fans() -> FanList {
+    let mut list = generic().clone();
+    list.fans
+        .retain(|fan| ["direct-24", "belt-36", "long-slim"].contains(&fan.id.as_str()));
+    assert_eq!(list.fans.len(), 3);
+    list
+}
+
+fn holes(survey: &Survey) -> Vec<FieldRef> {
+    survey
+        .places()
+        .into_iter()
+        .filter(|place| survey.answer(*place).is_none())
+        .collect()
+}
+
+#[test]
+fn what_no_longer_matters_never_changes_a_verdict() {
+    let seed: u64 = std::env::var("JOISTLIGHT_SEED")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(20_261_124);
+    let surveys: u64 = std::env::var("JOISTLIGHT_SURVEYS")
+        .ok()
+        .and_then(|s| s.parse().ok())
+        .unwrap_or(2000);
+    println!("seed {seed}, {surveys} surveys, each hole filled 20 times");
+    let fans = few_fans();
+    let codes = Codes::default();
+    let mut verdicts: BTreeMap<Verdict, usize> = BTreeMap::new();
+    let (mut all_holes, mut skipped, mut unsettled_skipped) = (0_usize, 0_usize, 0_usize);
+    for number in 0..surveys {
+        let mut dice = Dice(seed.wrapping_mul(1_000_003).wrapping_add(number));
+        let percent = *dice.pick(&[40, 70, 85, 95, 98]);
+        let spots = dice.between(1, 2) as usize;
+        let survey = random_survey(&mut dice, spots, percent);
+        let before = assess(&survey, &fans, &codes);
+        let matters = what_matters(&before);
+        for (spot, matter) in before.spots.iter().zip(&matters) {
+            *verdicts.entry(spot.verdict).or_default() += 1;
+            let still: HashSet<FieldRef> = matter.matters.iter().map(|m| m.field).collect();
+            let free: Vec<FieldRef> = holes(&survey)
+                .into_iter()
+                .filter(|hole| !still.contains(hole))
+                .collect();
+            all_holes += free.len() + still.len();
+            skipped += free.len();
+            if !spot.settled {
+                unsettled_skipped += free.len();
+            }
+            assert_eq!(
+                spot.settled,
+                still.is_empty(),
+                "survey {number}: settled means that nothing matters"
+            );
+            for round in 0..20 {
+                // All the answers that no longer matter, or some of them.
+                let mut filled = survey.clone();
+                for hole in &free {
+                    if round < 10 || dice.chance(30) {
+                        fill(&mut filled, &mut dice, *hole);
+                    }
+                }
+                let now = assess(&filled, &fans, &codes);
+                let after = now
+                    .spots
+                    .iter()
+                    .find(|s| s.spot == spot.spot)
+                    .expect("the spot");
+                assert_eq!(
+                    after.verdict, spot.verdict,
+                    "seed {seed}, survey {number}, round {round}, spot {:?}",
+                    spot.spot
+                );
+                assert_eq!(
+                    after.settled, spot.settled,
+                    "seed {seed}, survey {number}, round {round}"
+                );
+                if round % 5 == 0 && !still.is_empty() {
+                    // Whatever the answers that matter turn out to be, the others add nothing.
+                    let mut with = survey.clone();
+                    let luck = dice.next();
+                    let mut both = Dice(luck);
+                    for hole in &matter.matters {
+                        if fields::kind_of(hole.field.field) != Some(Kind::Complete) {
+                            fill(&mut with, &mut both, hole.field);
+                        }
+                    }
+                    for hole in &matter.matters {
+                        if fields::kind_of(hole.field.field) == Some(Kind::Complete) {
+                            fill(&mut with, &mut both, hole.field);
+                        }
+                    }
+                    let without = assess(&with, &fans, &codes);
+                    let mut also = with.clone();
+                    for hole in &free {
+                        fill(&mut also, &mut dice, *hole);
+                    }
+                    let together = assess(&also, &fans, &codes);
+                    let pick = |a: &joistlight::rules::Assessment| {
+                        a.spots
+                            .iter()
+                            .find(|s| s.spot == spot.spot)
+                            .map(|s| s.verdict)
+                    };
+                    // New items may have holes of their own; then the verdict may still be open.
+                    if pick(&without) != Some(Verdict::NotSettled) {
+                        assert_eq!(
+                            pick(&together),
+                            pick(&without),
+                            "seed {seed}, survey {number}, round {round}"
+                        );
+                    }
+                }
+            }
+        }
+    }
+    println!("verdicts: {verdicts:?}");
+    println!(
+        "missing answers: {all_holes}; no longer matter: {skipped}, of them {unsettled_skipped} while the verdict is open"
+    );
+    assert!(
+        verdicts.len() >= 3,
+        "the random surveys reach too few verdicts: {verdicts:?}"
+    );
+}
