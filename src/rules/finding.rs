@@ -3,11 +3,12 @@
 use crate::measure::{Figure, Length};
 use crate::survey::{FieldRef, Mover};
 use crate::trade::source::Source;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Serialize, Serializer};
 use std::borrow::Cow;
 
 /// A rule's answer for one house, spot or choice of fan and framing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 pub enum Outcome {
     /// What is needed is there.
     #[serde(rename = "holds")]
@@ -245,8 +246,42 @@ impl Serialize for Arg {
     }
 }
 
+impl JsonSchema for Say {
+    fn schema_name() -> Cow<'static, str> {
+        "Sentence".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "description": "An English sentence; lengths in it are shown to 1/16 in."
+        })
+    }
+}
+
+impl JsonSchema for Arg {
+    fn schema_name() -> Cow<'static, str> {
+        "Amount".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "description": "A number with its unit, a count, or words.",
+            "oneOf": [
+                {
+                    "type": "object",
+                    "description": "A number with its unit (empty for a ratio); lengths are in inches.",
+                    "properties": { "value": { "type": "number" }, "unit": { "type": "string" } },
+                    "required": ["value", "unit"],
+                    "additionalProperties": false
+                },
+                { "type": "integer", "description": "A count." },
+                { "type": "string", "description": "English words." }
+            ]
+        })
+    }
+}
+
 /// What would mend a failing finding, and who does it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Remedy {
     /// Who would do it.
     pub who: Mover,
@@ -256,7 +291,7 @@ pub struct Remedy {
 
 /// One rule's answer: what is needed, what was measured, by how much it holds or fails, what would mend it,
 /// and where the rule comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Finding {
     /// The rule's name, such as `clear-space`.
     pub rule: &'static str,

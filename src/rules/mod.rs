@@ -14,7 +14,9 @@ mod verdict;
 
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, number};
-pub use verdict::{Assessment, Choice, Framing, SpotAssessment, Verdict};
+pub use verdict::{
+    ASSESSMENT_FORMAT, ASSESSMENT_VERSION, Assessment, Choice, Framing, SpotAssessment, Verdict,
+};
 
 use crate::survey::{Spot, Survey};
 use crate::trade::codes::Codes;
@@ -72,6 +74,8 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
         })
         .collect();
     Assessment {
+        format: ASSESSMENT_FORMAT,
+        version: ASSESSMENT_VERSION,
         survey: survey.id,
         revision: survey.revision,
         rules: VERSION,

@@ -3,11 +3,14 @@
 use super::finding::{Finding, Outcome};
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
+use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
 /// What all findings together come to. Ordered from the worst to the best.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 pub enum Verdict {
     /// Something fails that cannot be mended.
     #[serde(rename = "does not fit")]
@@ -51,7 +54,9 @@ impl Verdict {
 }
 
 /// Whether joists are cut for the opening.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 pub enum Framing {
     /// Joists are cut and headed; the opening is clear.
     #[serde(rename = "joists cut and headed")]
@@ -75,7 +80,7 @@ impl Framing {
 }
 
 /// One fan of the list with one way of framing, judged for one spot.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Choice {
     /// The fan's id in the list.
     pub fan: String,
@@ -88,7 +93,7 @@ pub struct Choice {
 }
 
 /// One spot, judged.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct SpotAssessment {
     /// Which spot.
     pub spot: ItemId,
@@ -102,9 +107,39 @@ pub struct SpotAssessment {
     pub choices: Vec<Choice>,
 }
 
+impl SpotAssessment {
+    /// The choice to offer: of those that come to the spot's verdict, the one with the fewest things to mend;
+    /// among equals joists left whole before cut ones, then the office's own order of fans.
+    pub fn best(&self) -> Option<&Choice> {
+        self.choices
+            .iter()
+            .filter(|choice| choice.verdict == self.verdict)
+            .min_by_key(|choice| (choice.to_mend(), choice.framing == Framing::Cut))
+    }
+}
+
+impl Choice {
+    /// How many of its own findings fail but can be mended.
+    pub fn to_mend(&self) -> usize {
+        self.findings
+            .iter()
+            .filter(|finding| finding.outcome == Outcome::Mend)
+            .count()
+    }
+}
+
+/// The name of the assessment's format, inside every assessment.
+pub const ASSESSMENT_FORMAT: &str = "joistlight assessment";
+/// The version of the assessment's format.
+pub const ASSESSMENT_VERSION: u32 = 1;
+
 /// A survey, judged.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Assessment {
+    /// Always "joistlight assessment".
+    pub format: &'static str,
+    /// The version of the format.
+    pub version: u32,
     /// Which survey.
     pub survey: Uuid,
     /// Which revision of it.

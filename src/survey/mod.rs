@@ -148,7 +148,7 @@ pub enum Stroke {
 }
 
 /// Names one answer of one survey: which field, of which spot, of which item.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
 pub struct FieldRef {
     /// Such as `attic.roof_height`, or `attic.obstructions.complete` for "that is all of them".
     pub field: &'static str,

@@ -29,7 +29,7 @@ pub enum Status {
 }
 
 /// A source: the document and its section, and how sure the figure is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
 pub struct Source {
     /// Document and section, such as `IRC R802.9`.
     pub cite: &'static str,
