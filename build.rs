@@ -1,8 +1,39 @@
-//! Compiles the window's `.slint` files when the `ui` feature is on.
+//! Makes the tables of translations, and compiles the window's `.slint` files when the `ui` feature is on.
+
+use std::fmt::Write as _;
+use std::path::Path;
 
 fn main() {
+    translations();
     #[cfg(feature = "ui")]
     compile_window();
+}
+
+/// One sorted table a language, from the same `.po` files that the window's texts come from.
+fn translations() {
+    let mut out = String::new();
+    for (language, table) in [("es", "ES")] {
+        let file = format!("ui/lang/{language}/LC_MESSAGES/joistlight.po");
+        println!("cargo::rerun-if-changed={file}");
+        let catalogue = rspolib::pofile(file.as_str()).unwrap_or_else(|e| panic!("{file}: {e}"));
+        let mut rows: Vec<(String, String)> = catalogue
+            .entries
+            .into_iter()
+            .filter(|entry| !entry.obsolete)
+            .filter_map(|entry| Some((entry.msgid, entry.msgstr.filter(|s| !s.is_empty())?)))
+            .collect();
+        rows.sort();
+        for pair in rows.windows(2) {
+            assert!(
+                pair[0].0 != pair[1].0,
+                "{file}: “{}” stands there twice",
+                pair[0].0
+            );
+        }
+        writeln!(out, "static {table}: &[(&str, &str)] = &{rows:?};").expect("a string");
+    }
+    let folder = std::env::var_os("OUT_DIR").expect("cargo says where");
+    std::fs::write(Path::new(&folder).join("words.rs"), out).expect("words.rs can be written");
 }
 
 /// One root, so that nothing is generated twice. Fonts and pictures go into the program: what the
@@ -13,6 +44,7 @@ fn compile_window() {
     let config = CompilerConfiguration::new()
         .with_style("fluent".into())
         .embed_resources(EmbedResourcesKind::EmbedFiles)
+        .with_bundled_translations("ui/lang")
         .with_default_translation_context(DefaultTranslationContext::None)
         // Tests find elements by name; what is shipped need not carry their names.
         .with_debug_info(std::env::var_os("CARGO_FEATURE_DRIVE").is_some());

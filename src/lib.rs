@@ -5,6 +5,7 @@
 //! * [`measure`] — lengths as they are read off a tape and the other quantities, typed.
 //! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
+//! * [`words`] — the program's own sentences in the reader's language.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
@@ -15,3 +16,4 @@ pub mod measure;
 pub mod rules;
 pub mod survey;
 pub mod trade;
+pub mod words;
