@@ -16,13 +16,11 @@ mod choice;
 mod record;
 pub mod fields;
 mod house;
-mod read;
 mod when;
 
 pub use answer::{Answer, AnswerError, Kind, TEXT_MOST, Value, Ways};
 pub use choice::*;
 pub use house::*;
-pub use read::{ReadError, read};
 pub use record::{AnyList, Item, ItemId, Listed, Record, Slot};
 pub use when::{When, WhenError};
 
