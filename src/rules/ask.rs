@@ -1,8 +1,8 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
-use super::finding::{Arg, Finding, Outcome, Remedy, Say};
+use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
 use crate::measure::{Figure, Length, Measured};
-use crate::survey::{FieldRef, ItemId, Listed, Mover};
+use crate::survey::{FieldRef, ItemId, Listed};
 use crate::trade::source::Source;
 
 /// A rule at work: it notes which answers were asked for and which of them are missing.
@@ -180,8 +180,11 @@ impl Finding {
 
     /// With one more remedy.
     #[must_use]
-    pub fn remedy(mut self, who: Mover, what: Say) -> Self {
-        self.remedies.push(Remedy { who, what });
+    pub fn remedy(mut self, who: impl Into<Who>, what: Say) -> Self {
+        self.remedies.push(Remedy {
+            who: who.into(),
+            what,
+        });
         self
     }
 

@@ -280,11 +280,64 @@ impl JsonSchema for Arg {
     }
 }
 
+/// Who would mend something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
+pub enum Who {
+    /// Anybody on the crew.
+    #[serde(rename = "anybody")]
+    Anybody,
+    /// A carpenter who frames.
+    #[serde(rename = "carpenter")]
+    Carpenter,
+    /// A registered design professional: an engineer or architect licensed where the house stands.
+    #[serde(rename = "engineer")]
+    Engineer,
+    /// An electrician.
+    #[serde(rename = "electrician")]
+    Electrician,
+    /// A plumber.
+    #[serde(rename = "plumber")]
+    Plumber,
+    /// A duct fitter.
+    #[serde(rename = "duct fitter")]
+    DuctFitter,
+    /// Nobody.
+    #[serde(rename = "nobody")]
+    Nobody,
+}
+
+impl Who {
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Who::Anybody => Mover::Anybody.label(),
+            Who::Carpenter => "Carpenter",
+            Who::Engineer => "Engineer",
+            Who::Electrician => Mover::Electrician.label(),
+            Who::Plumber => Mover::Plumber.label(),
+            Who::DuctFitter => Mover::DuctFitter.label(),
+            Who::Nobody => Mover::Nobody.label(),
+        }
+    }
+}
+
+impl From<Mover> for Who {
+    fn from(mover: Mover) -> Self {
+        match mover {
+            Mover::Anybody => Who::Anybody,
+            Mover::Electrician => Who::Electrician,
+            Mover::Plumber => Who::Plumber,
+            Mover::DuctFitter => Who::DuctFitter,
+            Mover::Nobody => Who::Nobody,
+        }
+    }
+}
+
 /// What would mend a failing finding, and who does it.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
 pub struct Remedy {
     /// Who would do it.
-    pub who: Mover,
+    pub who: Who,
     /// What to do.
     pub what: Say,
 }

@@ -13,7 +13,7 @@ pub mod matters;
 mod verdict;
 
 pub use ask::Asking;
-pub use finding::{Arg, Finding, Outcome, Remedy, Say, number};
+pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 pub use verdict::{
     ASSESSMENT_FORMAT, ASSESSMENT_VERSION, Assessment, Choice, Framing, SpotAssessment, Verdict,
 };

@@ -135,6 +135,7 @@ choice! {
         TwoByEight = "2x8" "2 × 8",
         TwoByTen = "2x10" "2 × 10",
         TwoByTwelve = "2x12" "2 × 12",
+        Other = "other" "None of these (measure it)",
     }
 }
 

@@ -166,9 +166,9 @@ record! {
         framing: FramingKind => "Framing",
         /// The joists' nominal size.
         nominal_size: NominalSize => "Nominal size",
-        /// Measured thickness of a joist.
+        /// Measured thickness of a joist, where it has none of the nominal sizes.
         joist_thickness: Reading => "Joist thickness",
-        /// Measured depth of a joist, top to bottom.
+        /// Measured depth of a joist, top to bottom, where it has none of the nominal sizes.
         joist_depth: Reading => "Joist depth",
         /// Species group on the grade stamp.
         species: Species => "Species",
