@@ -3,16 +3,20 @@
 //! The modules, in the order that data flows:
 //!
 //! * [`measure`] — lengths as they are read off a tape and the other quantities, typed.
+//! * [`digest`] — the SHA-256 of some bytes, written one way everywhere.
 //! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
 //! * [`words`] — the program's own sentences in the reader's language.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
+//! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
 
 #[cfg(feature = "ui")]
 pub mod app;
+pub mod digest;
 pub mod measure;
+pub mod photo;
 pub mod rules;
 pub mod survey;
 pub mod trade;
