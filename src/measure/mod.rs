@@ -29,8 +29,8 @@ pub use figure::{Figure, Measured};
 pub use length::{BareUnit, Length, Reading, System, Tape};
 pub use parse::LengthError;
 pub use quantity::{
-    AirChanges, Airflow, Angle, Area, AreaLoad, Current, Density, Force, HeatRate, Humidity,
-    LineLoad, Moment, MotorPower, Pitch, Power, Pressure, QuantityError, Resistance,
+    AirChanges, Airflow, Altitude, Angle, Area, AreaLoad, Current, Density, Force, HeatRate,
+    Humidity, LineLoad, Moment, MotorPower, Pitch, Power, Pressure, QuantityError, Resistance,
     ResistancePerLength, Speed, Stress, Temperature, Voltage, Volume,
 };
 pub use show::{Shown, Style};

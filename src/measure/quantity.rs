@@ -835,6 +835,20 @@ quantity! {
 }
 
 quantity! {
+    /// How high a place lies above the sea.
+    Altitude: "a height above the sea", -300.0 => 15_000.0;
+    from_ft ft "ft" ["feet", "foot", "'"], 1.0;
+    from_m m "m" ["metres", "meters"], 1.0 / FT_M;
+}
+
+impl Altitude {
+    /// The lowest that is read: a little below the lowest ground of North America (−282 ft).
+    pub const LOWEST: Altitude = Altitude::from_ft(-300.0);
+    /// The highest that is read: above every house of North America.
+    pub const HIGHEST: Altitude = Altitude::from_ft(15_000.0);
+}
+
+quantity! {
     /// The power of a motor at its shaft.
     MotorPower: "a motor's power", 0.0 => ANY;
     from_hp hp "hp" ["horsepower"], 1.0;
@@ -1321,6 +1335,7 @@ mod tests {
             Resistance,
             ResistancePerLength,
             AirChanges,
+            Altitude,
             MotorPower
         );
     }

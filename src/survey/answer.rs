@@ -3,7 +3,7 @@
 use super::choice::Word;
 use super::when::{When, WhenError};
 use crate::measure::quantity::{
-    Area, Current, HeatRate, Humidity, Pitch, QuantityError, Temperature, Voltage, Volume,
+    Altitude, Area, Current, HeatRate, Humidity, Pitch, QuantityError, Temperature, Voltage, Volume,
 };
 use crate::measure::{BareUnit, LengthError, Reading, Style, System, Tape};
 use std::fmt;
@@ -33,6 +33,8 @@ pub enum Kind {
     Pitch,
     /// Heat input of an appliance.
     HeatRate,
+    /// Height of the site above the sea.
+    Altitude,
     /// A whole number between two bounds, both included.
     Count {
         /// The least that makes sense.
@@ -73,6 +75,8 @@ pub enum Value {
     Pitch(Pitch),
     /// A heat input.
     HeatRate(HeatRate),
+    /// A height above the sea.
+    Altitude(Altitude),
     /// A count.
     Count(u32),
     /// The code of a choice.
@@ -191,6 +195,9 @@ impl Kind {
             Kind::HeatRate => {
                 Value::HeatRate(HeatRate::parse(text, if metric { "kW" } else { "Btu/h" })?)
             }
+            Kind::Altitude => {
+                Value::Altitude(Altitude::parse(text, if metric { "m" } else { "ft" })?)
+            }
             Kind::Count { least, most } => match trimmed.parse::<u32>() {
                 Ok(count) if (least..=most).contains(&count) => Value::Count(count),
                 _ => {
@@ -255,6 +262,8 @@ impl Value {
             Value::Pitch(q) => format!("{}:12", trim_number(q.rise_per_12())),
             Value::HeatRate(q) if ways.metric() => short(q.kw(), "kW"),
             Value::HeatRate(q) => short(q.btu_per_h(), "Btu/h"),
+            Value::Altitude(q) if ways.metric() => short(q.m(), "m"),
+            Value::Altitude(q) => short(q.ft(), "ft"),
             Value::Count(count) => count.to_string(),
             Value::Choice(code) => (*code).to_owned(),
             Value::YesNo(true) => "yes".to_owned(),
@@ -320,6 +329,7 @@ answers! {
     Humidity: Kind::Humidity, Percent;
     Pitch: Kind::Pitch, Pitch;
     HeatRate: Kind::HeatRate, HeatRate;
+    Altitude: Kind::Altitude, Altitude;
     u32: (Kind::Count { least: 0, most: u32::MAX }), Count;
     bool: Kind::YesNo, YesNo;
     String: Kind::Text, Text;

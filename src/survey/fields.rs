@@ -388,6 +388,7 @@ mod tests {
             Kind::Humidity | Kind::Share => "25",
             Kind::Pitch => "5:12",
             Kind::HeatRate => "40000",
+            Kind::Altitude => "5280",
             Kind::Count { .. } => "1700",
             Kind::Choice(words) => words[0].code,
             Kind::YesNo | Kind::Complete => "yes",

@@ -5,7 +5,7 @@ use super::choice::*;
 use super::when::When;
 use crate::measure::Reading;
 use crate::measure::quantity::{
-    Area, Current, HeatRate, Humidity, Pitch, Temperature, Voltage, Volume,
+    Altitude, Area, Current, HeatRate, Humidity, Pitch, Temperature, Voltage, Volume,
 };
 
 const fn count(least: u32, most: u32) -> Kind {
@@ -34,7 +34,7 @@ record! {
         /// Whether the attic over the spot is open to the space over or in the garage.
         attic_open_to_garage: bool => "Attic open to the garage",
         /// Height of the site above the sea, for the density of the air.
-        altitude: Reading => "Height above sea level",
+        altitude: Altitude => "Height above sea level",
         /// The energy code's climate zone number, from the office's map.
         climate_zone: u32 as count(1, 16) => "Climate zone",
         /// Whether a vapour retarder (Class I or II) lies on the warm side of the ceiling.
@@ -322,6 +322,8 @@ record! {
         length: Reading => "Length",
         /// What covers it.
         covering: Covering => "Covering",
+        /// Whether a net free area is marked on it.
+        marked: bool => "Net free area marked on it",
         /// The net free area marked on one of them (of a continuous one: on its whole length).
         marked_area: Area => "Marked net free area",
         /// Where it sits.
