@@ -71,7 +71,6 @@ fn inches(field: &str) -> (i64, i64) {
         "fixture.ahead" | "fixture.left" => (-60, 60),
         "vent.length" => (24, 600),
         "power.one_way_run" => (120, 1500),
-        "arrival.altitude" => (0, 90_000),
         _ => (2, 40),
     }
 }
@@ -108,6 +107,7 @@ pub fn typed(dice: &mut Dice, field: &str, kind: Kind) -> String {
         Kind::Humidity | Kind::Share => format!("{} %", dice.between(0, 100)),
         Kind::Pitch => format!("{}:12", dice.between(0, 14)),
         Kind::HeatRate => format!("{} Btu/h", dice.between(0, 200_000)),
+        Kind::Altitude => format!("{} ft", dice.between(-100, 9_000)),
         Kind::Count { least, most } => match field {
             "arrival.year_built" => dice.between(1900, 2026).to_string(),
             "vent.count" => dice.between(1, 40).to_string(),
