@@ -1,6 +1,8 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
+use super::WithFan;
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
+use super::scene::{Asked, Placed};
 use crate::measure::{Figure, Length, Measured};
 use crate::survey::{FieldRef, ItemId, Listed};
 use crate::trade::source::Source;
@@ -92,6 +94,51 @@ impl Asking {
     pub fn ask_list<T>(&mut self, complete: &'static str, list: &Listed<T>) -> bool {
         self.note(self.at(complete), list.complete);
         list.complete
+    }
+
+    /// Takes over the answers that a part of the scene comes from, given and missing; none twice.
+    pub fn adopt(&mut self, asked: &Asked) {
+        let fresh = self.asked.is_empty();
+        for at in &asked.given {
+            if fresh || !self.asked.contains(at) {
+                self.asked.push(*at);
+            }
+        }
+        for at in &asked.missing {
+            if fresh || !self.asked.contains(at) {
+                self.asked.push(*at);
+                self.missing.push(*at);
+            }
+        }
+    }
+
+    /// Takes over the answers that the place of the opening hangs on, and returns what came of it.
+    ///
+    /// Where it is [`Placed::Unknown`] something is missing; any other result stands whatever is missing.
+    pub fn place<'a>(&mut self, with: &WithFan<'a>) -> &'a Placed {
+        let asked = with.at.scene.place_asked();
+        match with.place {
+            Placed::Unknown { missing } => {
+                for at in asked.given.iter().chain(missing) {
+                    if !self.asked.contains(at) {
+                        self.asked.push(*at);
+                    }
+                }
+                for at in missing {
+                    if !self.missing.contains(at) {
+                        self.missing.push(*at);
+                    }
+                }
+            }
+            _ => {
+                for at in &asked.given {
+                    if !self.asked.contains(at) {
+                        self.asked.push(*at);
+                    }
+                }
+            }
+        }
+        with.place
     }
 
     /// Notes a figure computed on the way.

@@ -10,10 +10,12 @@
 mod ask;
 mod finding;
 pub mod matters;
+pub mod scene;
 mod verdict;
 
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
+pub use scene::{Placed, Scene};
 pub use verdict::{
     ASSESSMENT_FORMAT, ASSESSMENT_VERSION, Assessment, Choice, Framing, SpotAssessment, Verdict,
 };
@@ -38,6 +40,8 @@ pub struct AtSpot<'a> {
     pub house: House<'a>,
     /// The spot.
     pub spot: &'a Spot,
+    /// The spot in the mark's frame, with what is known of each of its parts.
+    pub scene: &'a Scene,
 }
 
 /// What a rule about a fan and a way of framing sees.
@@ -49,6 +53,8 @@ pub struct WithFan<'a> {
     pub fan: &'a Fan,
     /// Cut or left whole.
     pub framing: Framing,
+    /// Where the opening goes.
+    pub place: &'a Placed,
 }
 
 /// The rules about the whole house.
@@ -69,7 +75,12 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
         .spots
         .iter()
         .map(|spot| {
-            let at = AtSpot { house, spot };
+            let scene = Scene::of(spot, fans);
+            let at = AtSpot {
+                house,
+                spot,
+                scene: &scene,
+            };
             assess_spot(at, fans, &house_findings)
         })
         .collect();
@@ -93,8 +104,15 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
     let choices: Vec<Choice> = fans
         .fans
         .iter()
-        .flat_map(|fan| Framing::ALL.map(|framing| WithFan { at, fan, framing }))
-        .map(|with| {
+        .flat_map(|fan| Framing::ALL.map(|framing| (fan, framing)))
+        .map(|(fan, framing)| {
+            let place = at.scene.place(fan, framing);
+            let with = WithFan {
+                at,
+                fan,
+                framing,
+                place: &place,
+            };
             let own: Vec<Finding> = CHOICE.iter().map(|rule| rule(with)).collect();
             Choice {
                 fan: with.fan.id.clone(),

@@ -1,0 +1,810 @@
+//! A spot as one scene: hall, joists, roof and what stands in the way, all in the mark's frame.
+//!
+//! [`assess`](super::assess) makes it once a spot and hands it to every rule, so that a rule neither reads the
+//! same forty answers again nor forgets one of them: each part carries the answers that it comes from, and
+//! [`Asking::adopt`](super::Asking::adopt) puts them on the rule's record.
+
+use super::finding::Say;
+use super::verdict::Framing;
+use crate::measure::{Length, Reading};
+use crate::survey::{
+    FieldRef, Fixture, FixtureKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
+    ObstructionKind, RoofFall, Shape, Spot,
+};
+use crate::trade::fan::{Fan, FanList};
+use crate::trade::placement::{Axis, Place};
+use crate::trade::roof::{Fall, Roof, Slope};
+use crate::trade::solid::{Block, Point, Post, Run, Solid, Span};
+
+/// The answers that a part of the scene comes from.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Asked {
+    /// Those that are given.
+    pub given: Vec<FieldRef>,
+    /// Those that are missing.
+    pub missing: Vec<FieldRef>,
+}
+
+impl Asked {
+    fn note(&mut self, at: FieldRef, given: bool) {
+        if given {
+            self.given.push(at);
+        } else {
+            self.missing.push(at);
+        }
+    }
+
+    fn ask<T: Copy>(&mut self, at: FieldRef, answer: Option<T>) -> Option<T> {
+        self.note(at, answer.is_some());
+        answer
+    }
+
+    fn length(&mut self, at: FieldRef, answer: Option<Reading>) -> Option<Length> {
+        self.ask(at, answer).map(Reading::length)
+    }
+
+    /// With those of `other` too; none twice.
+    fn also(&mut self, other: &Asked) {
+        for at in &other.given {
+            if !self.given.contains(at) {
+                self.given.push(*at);
+            }
+        }
+        for at in &other.missing {
+            if !self.missing.contains(at) {
+                self.missing.push(*at);
+            }
+        }
+    }
+}
+
+/// One part of the scene.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part<T> {
+    /// The part, where every answer that it needs is given and they agree.
+    pub known: Option<T>,
+    /// The answers it comes from.
+    pub asked: Asked,
+    /// Which given answers cannot both be right; then it must be measured again, whatever is still missing.
+    pub clash: Option<Say>,
+}
+
+/// The hall's ceiling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HallPlan {
+    /// From the wall behind to the wall ahead.
+    pub ahead: Span,
+    /// From the right wall to the left wall.
+    pub left: Span,
+}
+
+/// The joists over a spot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Joists {
+    /// The middle of each joist from the mark, across the joists, in order; even ones are continued over the hall.
+    pub offsets: Vec<Length>,
+    /// The spacing where they are even.
+    pub spacing: Option<Length>,
+}
+
+/// Something in the attic.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Obstacle {
+    /// Its name in the survey.
+    pub id: ItemId,
+    /// What it is, where that was said.
+    pub kind: Option<ObstructionKind>,
+    /// Its shape and place.
+    pub solid: Solid,
+    /// Who could move it, where that was said.
+    pub mover: Option<Mover>,
+}
+
+/// Something on the hall ceiling.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CeilingThing {
+    /// Its name in the survey.
+    pub id: ItemId,
+    /// What it is, where that was said.
+    pub kind: Option<FixtureKind>,
+    /// Its extent down the hall.
+    pub ahead: Span,
+    /// Its extent across the hall.
+    pub left: Span,
+}
+
+impl CeilingThing {
+    /// Who moves such a thing (common practice, no source); `None` where its kind was not said.
+    pub fn mover(&self) -> Option<Mover> {
+        self.kind.map(|kind| match kind {
+            FixtureKind::Light
+            | FixtureKind::SmokeAlarm
+            | FixtureKind::PaddleFan
+            | FixtureKind::Speaker => Mover::Electrician,
+            FixtureKind::Register => Mover::DuctFitter,
+            FixtureKind::Hatch | FixtureKind::Other => Mover::Nobody,
+        })
+    }
+}
+
+/// A list's things as far as they are measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Things<T> {
+    /// Those whose shape and place are known and which could be in the way.
+    pub known: Vec<T>,
+    /// The answers that decide where such things are: that the list is all of them, and every hole in an item.
+    pub asked: Asked,
+    /// Who could move those that are in `known` without an answer to it.
+    pub movers_missing: Vec<FieldRef>,
+    /// Which given answers cannot both be right.
+    pub clash: Option<Say>,
+}
+
+/// What came of looking for a place for one fan and way of framing.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Placed {
+    /// It goes here.
+    Found {
+        /// The best place.
+        place: Place,
+        /// The best of other kinds: with other joists cut, or with the shutter turned half a turn.
+        others: Vec<Place>,
+    },
+    /// It goes nowhere, whatever the missing answers turn out to be.
+    Nowhere {
+        /// Why.
+        why: Say,
+    },
+    /// Answers that decide it are missing.
+    Unknown {
+        /// All that it may depend on.
+        missing: Vec<FieldRef>,
+    },
+}
+
+impl Placed {
+    /// The place, where one was found.
+    pub fn found(&self) -> Option<&Place> {
+        match self {
+            Placed::Found { place, .. } => Some(place),
+            _ => None,
+        }
+    }
+}
+
+/// One spot in the mark's frame: *ahead* down the hall, *left* of it, *up* from the top of the joists.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scene {
+    /// The hall's walls.
+    pub hall: Part<HallPlan>,
+    /// The axis along which the joists run.
+    pub axis: Part<Axis>,
+    /// The joists' places.
+    pub joists: Part<Joists>,
+    /// The thickness of a joist.
+    pub thickness: Part<Length>,
+    /// The roof.
+    pub roof: Part<Roof>,
+    /// What is in the way in the attic.
+    pub obstacles: Things<Obstacle>,
+    /// What is on the ceiling.
+    pub ceiling: Things<CeilingThing>,
+    /// What the place of an opening hangs on, thickness of joists aside.
+    place_asked: Asked,
+}
+
+/// The least spacing that joists can have; a smaller one was misread.
+const LEAST_SPACING: Length = Length::inches(3);
+/// How far even joists are continued where the hall's size is not known.
+const FAR: Length = Length::feet(15);
+
+fn again(text: &'static str) -> Say {
+    Say::new(text)
+}
+
+impl Scene {
+    /// The spot as a scene, for choosing among these fans: what lies beyond the reach of every one of them is
+    /// left out, and its holes with it.
+    pub fn of(spot: &Spot, fans: &FanList) -> Scene {
+        let hall = hall(spot);
+        let axis = axis(spot);
+        let joists = joists(spot, &hall, &axis);
+        let thickness = thickness(spot);
+        let roof = roof(spot);
+        let reach = Reach::of(fans, hall.known);
+        let obstacles = obstacles(spot, &reach);
+        let ceiling = ceiling(spot, &hall);
+        let mut place_asked = Asked::default();
+        for asked in [
+            &hall.asked,
+            &axis.asked,
+            &joists.asked,
+            &roof.asked,
+            &obstacles.asked,
+            &ceiling.asked,
+        ] {
+            place_asked.also(asked);
+        }
+        Scene {
+            hall,
+            axis,
+            joists,
+            thickness,
+            roof,
+            obstacles,
+            ceiling,
+            place_asked,
+        }
+    }
+
+    /// The answers that the place of an opening hangs on; who moves things in the way aside.
+    pub fn place_asked(&self) -> &Asked {
+        &self.place_asked
+    }
+}
+
+fn hall(spot: &Spot) -> Part<HallPlan> {
+    let (hall, id) = (&spot.hall, spot.id);
+    let mut asked = Asked::default();
+    let mut ask = |field, answer| asked.length(FieldRef::spot(field, id), answer);
+    let length = ask("hall.length", hall.length);
+    let width = ask("hall.width", hall.width);
+    let start = ask("hall.mark_from_start", hall.mark_from_start);
+    let side = ask("hall.mark_from_left", hall.mark_from_left);
+    let mut clash = None;
+    if length.is_some_and(|it| it <= Length::ZERO) || width.is_some_and(|it| it <= Length::ZERO) {
+        clash = Some(again("the hall has no length or no width."));
+    } else if start.is_some_and(Length::is_negative)
+        || side.is_some_and(Length::is_negative)
+        || matches!((start, length), (Some(start), Some(length)) if start > length)
+        || matches!((side, width), (Some(side), Some(width)) if side > width)
+    {
+        clash = Some(again("the mark lies outside the hall's walls."));
+    }
+    let known = match (length, width, start, side) {
+        (Some(length), Some(width), Some(start), Some(side)) if clash.is_none() => Some(HallPlan {
+            ahead: Span::new(-start, length - start),
+            left: Span::new(side - width, side),
+        }),
+        _ => None,
+    };
+    Part {
+        known,
+        asked,
+        clash,
+    }
+}
+
+fn axis(spot: &Spot) -> Part<Axis> {
+    let mut asked = Asked::default();
+    let run = asked.ask(
+        FieldRef::spot("attic.joist_run", spot.id),
+        spot.attic.joist_run,
+    );
+    Part {
+        known: run.map(|run| match run {
+            JoistRun::AlongHall => Axis::Ahead,
+            JoistRun::AcrossHall => Axis::Left,
+        }),
+        asked,
+        clash: None,
+    }
+}
+
+/// The joists: from the one-by-one list where there is one, else from spacing and nearest joist.
+fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists> {
+    let (attic, id) = (&spot.attic, spot.id);
+    let list = &attic.joists;
+    let mut asked = Asked::default();
+    asked.note(FieldRef::spot("attic.joists.complete", id), list.complete);
+    let one_by_one = !list.items.is_empty();
+    if one_by_one {
+        let mut offsets: Vec<Length> = Vec::with_capacity(list.items.len());
+        for joist in &list.items {
+            match joist.at {
+                Some(at) => offsets.push(at.length()),
+                None => asked.note(FieldRef::spot("joist.at", id).item(joist.id), false),
+            }
+        }
+        let whole = list.complete && offsets.len() == list.items.len();
+        offsets.sort_unstable();
+        offsets.dedup();
+        return Part {
+            known: whole.then_some(Joists {
+                offsets,
+                spacing: None,
+            }),
+            asked,
+            clash: None,
+        };
+    }
+    let spacing = asked.length(
+        FieldRef::spot("attic.joist_spacing", id),
+        attic.joist_spacing,
+    );
+    let nearest = asked.length(
+        FieldRef::spot("attic.nearest_joist", id),
+        attic.nearest_joist,
+    );
+    // An unfinished empty list may still get joists, and then the spacing counts for nothing.
+    let clash = (list.complete && spacing.is_some_and(|it| it < LEAST_SPACING))
+        .then(|| again("joists cannot lie closer than 3 in, from middle to middle."));
+    let known = match (spacing, nearest) {
+        (Some(spacing), Some(nearest)) if clash.is_none() && list.complete => {
+            let across = match (hall.known, axis.known) {
+                (Some(hall), Some(Axis::Ahead)) => hall.left,
+                (Some(hall), Some(Axis::Left)) => hall.ahead,
+                _ => Span::new(-FAR, FAR),
+            };
+            Some(Joists {
+                offsets: evenly(nearest, spacing, across),
+                spacing: Some(spacing),
+            })
+        }
+        _ => None,
+    };
+    Part {
+        known,
+        asked,
+        clash,
+    }
+}
+
+/// Even joists over `across` and two beyond on either side.
+fn evenly(nearest: Length, spacing: Length, across: Span) -> Vec<Length> {
+    let first = ((across.low - nearest) / spacing).floor() as i64 - 2;
+    let last = ((across.high - nearest) / spacing).ceil() as i64 + 2;
+    (first..=last).map(|n| nearest + spacing * n).collect()
+}
+
+fn thickness(spot: &Spot) -> Part<Length> {
+    let mut asked = Asked::default();
+    let nominal = asked.ask(
+        FieldRef::spot("attic.nominal_size", spot.id),
+        spot.attic.nominal_size,
+    );
+    let measured = if nominal.is_none_or(|it| it == NominalSize::Other) {
+        asked.length(
+            FieldRef::spot("attic.joist_thickness", spot.id),
+            spot.attic.joist_thickness,
+        )
+    } else {
+        None
+    };
+    // Dressed lumber of two inches nominal is 1 1/2 in thick (facts D3: standard sections).
+    let thickness = match nominal {
+        None => None,
+        Some(NominalSize::Other) => measured,
+        Some(_) => Some(Length::sixteenths(24)),
+    };
+    let clash = thickness
+        .is_some_and(|it| it <= Length::ZERO)
+        .then(|| again("a joist cannot have no thickness."));
+    Part {
+        known: thickness.filter(|_| clash.is_none()),
+        asked,
+        clash,
+    }
+}
+
+fn roof(spot: &Spot) -> Part<Roof> {
+    let (attic, id) = (&spot.attic, spot.id);
+    let mut asked = Asked::default();
+    let height = asked.length(FieldRef::spot("attic.roof_height", id), attic.roof_height);
+    let fall = asked.ask(FieldRef::spot("attic.roof_fall", id), attic.roof_fall);
+    let fall = match fall {
+        Some(RoofFall::Level) => {
+            return Part {
+                known: height.map(|height| Roof {
+                    height,
+                    slope: None,
+                }),
+                asked,
+                clash: None,
+            };
+        }
+        Some(RoofFall::Ahead) => Some(Fall::Ahead),
+        Some(RoofFall::Back) => Some(Fall::Back),
+        Some(RoofFall::Left) => Some(Fall::Left),
+        Some(RoofFall::Right) => Some(Fall::Right),
+        None => None,
+    };
+    let pitch = asked.ask(FieldRef::spot("attic.roof_slope", id), attic.roof_slope);
+    let ridge = asked.length(
+        FieldRef::spot("attic.ridge_distance", id),
+        attic.ridge_distance,
+    );
+    let wrong = |rise: f64| !rise.is_finite() || rise < 0.0;
+    let clash = (fall.is_some()
+        && (pitch.is_some_and(|it| wrong(it.rise_per_12()))
+            || ridge.is_some_and(Length::is_negative)))
+    .then(|| again("the roof's slope or its distance to the ridge is below nothing."));
+    let known = match (height, fall, pitch, ridge) {
+        (Some(height), Some(fall), Some(pitch), Some(ridge)) if clash.is_none() => Some(Roof {
+            height,
+            slope: (pitch.rise_per_12() > 0.0).then_some(Slope { pitch, fall, ridge }),
+        }),
+        _ => None,
+    };
+    Part {
+        known,
+        asked,
+        clash,
+    }
+}
+
+/// How far any fan of a list can reach.
+struct Reach {
+    /// Over the hall and what may stand out beyond its walls in the attic.
+    plan: Option<HallPlan>,
+    /// The highest top of a clear space.
+    top: Length,
+}
+
+impl Reach {
+    fn of(fans: &FanList, hall: Option<HallPlan>) -> Reach {
+        let mut out = Length::ZERO;
+        let mut top = Length::ZERO;
+        for fan in &fans.fans {
+            let space = fan.clear_space();
+            for part in [space, fan.frame] {
+                // Either way round, since the run of the joists may not be known.
+                let long = part.length.max(part.width);
+                let short = fan.shutter.length.min(fan.shutter.width);
+                out = out.max((long - short) / 2 + Length::sixty_fourths(1));
+                top = top.max(part.height);
+            }
+        }
+        let wider = |span: Span| Span::new(span.low - out, span.high + out);
+        Reach {
+            plan: hall.map(|hall| HallPlan {
+                ahead: wider(hall.ahead),
+                left: wider(hall.left),
+            }),
+            top,
+        }
+    }
+
+    fn beyond(&self, ahead: Option<Span>, left: Option<Span>) -> bool {
+        self.plan.is_some_and(|plan| {
+            ahead.is_some_and(|it| !it.overlaps(plan.ahead))
+                || left.is_some_and(|it| !it.overlaps(plan.left))
+        })
+    }
+}
+
+/// One obstruction's answers, as they are asked.
+struct Look<'a> {
+    it: &'a Obstruction,
+    spot: ItemId,
+    missing: Vec<FieldRef>,
+}
+
+impl Look<'_> {
+    fn at(&self, field: &'static str) -> FieldRef {
+        FieldRef::spot(field, self.spot).item(self.it.id)
+    }
+
+    fn length(&mut self, field: &'static str, answer: Option<Reading>) -> Option<Length> {
+        if answer.is_none() {
+            let at = self.at(field);
+            self.missing.push(at);
+        }
+        answer.map(Reading::length)
+    }
+}
+
+enum Looked {
+    /// Beyond the reach of every fan.
+    Beyond,
+    /// Its shape and place.
+    Whole(Solid),
+    /// Something is missing.
+    Open,
+    /// Its answers cannot all be right.
+    Clash,
+}
+
+fn look(look: &mut Look, reach: &Reach) -> Looked {
+    let it = look.it;
+    let Some(shape) = it.shape else {
+        let at = look.at("obstruction.shape");
+        look.missing.push(at);
+        for (field, answer) in [
+            ("obstruction.ahead", it.ahead),
+            ("obstruction.left", it.left),
+            ("obstruction.to_ahead", it.to_ahead),
+            ("obstruction.to_left", it.to_left),
+            ("obstruction.size_along", it.size_along),
+            ("obstruction.size_across", it.size_across),
+            ("obstruction.diameter", it.diameter),
+            ("obstruction.bottom", it.bottom),
+            ("obstruction.top", it.top),
+        ] {
+            look.length(field, answer);
+        }
+        return Looked::Open;
+    };
+    let about = |middle: Option<Length>, size: Option<Length>| {
+        middle
+            .zip(size)
+            .map(|(middle, size)| Span::about(middle, size))
+    };
+    let bad = |size: Option<Length>| size.is_some_and(|it| it <= Length::ZERO);
+    match shape {
+        Shape::Box | Shape::Upright => {
+            let ahead = look.length("obstruction.ahead", it.ahead);
+            let left = look.length("obstruction.left", it.left);
+            let (along, across) = if shape == Shape::Box {
+                (
+                    look.length("obstruction.size_along", it.size_along),
+                    look.length("obstruction.size_across", it.size_across),
+                )
+            } else {
+                let diameter = look.length("obstruction.diameter", it.diameter);
+                (diameter, diameter)
+            };
+            let bottom = look.length("obstruction.bottom", it.bottom);
+            let top = look.length("obstruction.top", it.top);
+            if bottom.is_some_and(|it| it >= reach.top)
+                || reach.beyond(about(ahead, along), about(left, across))
+            {
+                return Looked::Beyond;
+            }
+            let (Some(ahead), Some(left), Some(along), Some(across), Some(bottom), Some(top)) =
+                (ahead, left, along, across, bottom, top)
+            else {
+                return Looked::Open;
+            };
+            if bad(Some(along)) || bad(Some(across)) || top < bottom {
+                return Looked::Clash;
+            }
+            let up = Span::new(bottom, top);
+            Looked::Whole(if shape == Shape::Box {
+                Solid::Block(Block {
+                    ahead: Span::about(ahead, along),
+                    left: Span::about(left, across),
+                    up,
+                })
+            } else {
+                Solid::Post(Post {
+                    ahead,
+                    left,
+                    diameter: along,
+                    up,
+                })
+            })
+        }
+        Shape::Run => {
+            let ahead = look.length("obstruction.ahead", it.ahead);
+            let left = look.length("obstruction.left", it.left);
+            let to_ahead = look.length("obstruction.to_ahead", it.to_ahead);
+            let to_left = look.length("obstruction.to_left", it.to_left);
+            let diameter = look.length("obstruction.diameter", it.diameter);
+            let bottom = look.length("obstruction.bottom", it.bottom);
+            let top = look.length("obstruction.top", it.top);
+            if let (Some(diameter), Some(bottom), Some(top)) = (diameter, bottom, top)
+                && bottom.min(top - diameter) >= reach.top
+            {
+                return Looked::Beyond;
+            }
+            let spread = |a: Option<Length>, b: Option<Length>| {
+                let (a, b, diameter) = (a?, b?, diameter?);
+                let radius = diameter - diameter / 2;
+                Some(Span::new(a.min(b) - radius, a.max(b) + radius))
+            };
+            if reach.beyond(spread(ahead, to_ahead), spread(left, to_left)) {
+                return Looked::Beyond;
+            }
+            let (
+                Some(ahead),
+                Some(left),
+                Some(to_ahead),
+                Some(to_left),
+                Some(diameter),
+                Some(bottom),
+                Some(top),
+            ) = (ahead, left, to_ahead, to_left, diameter, bottom, top)
+            else {
+                return Looked::Open;
+            };
+            if bad(Some(diameter)) {
+                return Looked::Clash;
+            }
+            let radius = diameter / 2;
+            Looked::Whole(Solid::Run(Run {
+                from: Point {
+                    ahead,
+                    left,
+                    up: bottom + radius,
+                },
+                to: Point {
+                    ahead: to_ahead,
+                    left: to_left,
+                    up: top - radius,
+                },
+                diameter,
+            }))
+        }
+    }
+}
+
+fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
+    let list = &spot.attic.obstructions;
+    let mut things = Things {
+        known: Vec::with_capacity(list.items.len()),
+        asked: Asked::default(),
+        movers_missing: Vec::new(),
+        clash: None,
+    };
+    things.asked.note(
+        FieldRef::spot("attic.obstructions.complete", spot.id),
+        list.complete,
+    );
+    for it in &list.items {
+        let mut at = Look {
+            it,
+            spot: spot.id,
+            missing: Vec::new(),
+        };
+        let looked = look(&mut at, reach);
+        let mover_at = at.at("obstruction.mover");
+        match looked {
+            Looked::Beyond => {}
+            Looked::Open => {
+                things.asked.missing.append(&mut at.missing);
+                if it.mover.is_none() {
+                    things.movers_missing.push(mover_at);
+                }
+            }
+            // Where the walls are not known yet, it may turn out to lie beyond reach.
+            Looked::Clash if reach.plan.is_none() => {}
+            Looked::Clash => {
+                things.clash = Some(again(
+                    "a thing in the way has no size, or its upper side lies below its underside.",
+                ));
+            }
+            Looked::Whole(solid) => {
+                if it.mover.is_none() {
+                    things.movers_missing.push(mover_at);
+                }
+                things.known.push(Obstacle {
+                    id: it.id,
+                    kind: it.kind,
+                    solid,
+                    mover: it.mover,
+                });
+            }
+        }
+    }
+    things
+}
+
+fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
+    let list = &spot.hall.fixtures;
+    let mut things = Things {
+        known: Vec::with_capacity(list.items.len()),
+        asked: Asked::default(),
+        movers_missing: Vec::new(),
+        clash: None,
+    };
+    things.asked.note(
+        FieldRef::spot("hall.fixtures.complete", spot.id),
+        list.complete,
+    );
+    for it in &list.items {
+        let Fixture {
+            id,
+            kind,
+            ahead,
+            left,
+            size_along,
+            size_across,
+        } = *it;
+        let about = |middle: Option<Reading>, size: Option<Reading>| {
+            middle
+                .zip(size)
+                .map(|(middle, size)| Span::about(middle.length(), size.length()))
+        };
+        let (along, across) = (about(ahead, size_along), about(left, size_across));
+        let outside = hall.known.is_some_and(|hall| {
+            along.is_some_and(|it| !it.overlaps(hall.ahead))
+                || across.is_some_and(|it| !it.overlaps(hall.left))
+        });
+        if outside {
+            continue;
+        }
+        let at = |field| FieldRef::spot(field, spot.id).item(id);
+        if kind.is_none() {
+            things.movers_missing.push(at("fixture.kind"));
+        }
+        match (along, across) {
+            (Some(ahead), Some(left)) => {
+                let none = ahead.length() <= Length::ZERO || left.length() <= Length::ZERO;
+                if none && hall.known.is_some() {
+                    things.clash = Some(again("a thing on the ceiling has no size."));
+                }
+                if !none {
+                    things.known.push(CeilingThing {
+                        id,
+                        kind,
+                        ahead,
+                        left,
+                    });
+                }
+            }
+            _ => {
+                for (field, answer) in [
+                    ("fixture.ahead", ahead),
+                    ("fixture.left", left),
+                    ("fixture.size_along", size_along),
+                    ("fixture.size_across", size_across),
+                ] {
+                    if answer.is_none() {
+                        things.asked.missing.push(at(field));
+                    }
+                }
+            }
+        }
+    }
+    things
+}
+
+impl Scene {
+    /// Looks for a place for this fan, framed so.
+    pub fn place(&self, fan: &Fan, framing: Framing) -> Placed {
+        let unknown = || {
+            let mut asked = self.place_asked.clone();
+            if framing == Framing::Cut {
+                asked.also(&self.thickness.asked);
+            }
+            asked
+                .missing
+                .extend_from_slice(&self.obstacles.movers_missing);
+            asked
+                .missing
+                .extend_from_slice(&self.ceiling.movers_missing);
+            Placed::Unknown {
+                missing: asked.missing,
+            }
+        };
+        let (Some(axis), Some(joists)) = (self.axis.known, &self.joists.known) else {
+            return unknown();
+        };
+        let half = fan.opening.width / 2;
+        let crossed: Vec<Length> = joists
+            .offsets
+            .iter()
+            .copied()
+            .filter(|at| at.abs() < half)
+            .collect();
+        let beside = |side: fn(Length, Length) -> bool| {
+            joists.offsets.iter().copied().find(|at| side(*at, half))
+        };
+        let (Some(low), Some(high)) = (
+            joists.offsets.iter().rev().copied().find(|at| *at <= -half),
+            beside(|at, half| at >= half),
+        ) else {
+            return unknown();
+        };
+        let _ = axis;
+        let (cut, standing) = match framing {
+            Framing::Cut => (crossed, Vec::new()),
+            Framing::Whole => (Vec::new(), crossed),
+        };
+        Placed::Found {
+            place: Place {
+                ahead: Length::ZERO,
+                left: Length::ZERO,
+                cut,
+                standing,
+                flush: low,
+                trimmers: (low, high),
+                off_centre: Length::ZERO,
+                moved_obstacles: Vec::new(),
+                moved_fixtures: Vec::new(),
+            },
+            others: Vec::new(),
+        }
+    }
+}
