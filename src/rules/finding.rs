@@ -24,6 +24,18 @@ pub enum Outcome {
     Fails,
 }
 
+impl Outcome {
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Outcome::Holds => "holds",
+            Outcome::Mend => "fails but can be mended",
+            Outcome::NotMeasured => "not measured yet",
+            Outcome::Fails => "fails",
+        }
+    }
+}
+
 /// One value inside a sentence, shown with the reader's units and language.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Arg {

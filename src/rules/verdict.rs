@@ -108,23 +108,20 @@ pub struct SpotAssessment {
 }
 
 impl SpotAssessment {
-    /// The choice to offer: of those that come to the spot's verdict, the one with the fewest things to mend;
-    /// among equals joists left whole before cut ones, then the office's own order of fans.
+    /// The choice to offer: of those that come to the spot's verdict, the one with the fewest things that fail,
+    /// then the fewest to mend; among equals joists left whole before cut ones, then the office's own order of fans.
     pub fn best(&self) -> Option<&Choice> {
         self.choices
             .iter()
             .filter(|choice| choice.verdict == self.verdict)
-            .min_by_key(|choice| (choice.to_mend(), choice.framing == Framing::Cut))
-    }
-}
-
-impl Choice {
-    /// How many of its own findings fail but can be mended.
-    pub fn to_mend(&self) -> usize {
-        self.findings
-            .iter()
-            .filter(|finding| finding.outcome == Outcome::Mend)
-            .count()
+            .min_by_key(|choice| {
+                let of = |outcome| choice.findings.iter().filter(move |f| f.outcome == outcome);
+                (
+                    of(Outcome::Fails).count(),
+                    of(Outcome::Mend).count(),
+                    choice.framing == Framing::Cut,
+                )
+            })
     }
 }
 
