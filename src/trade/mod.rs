@@ -6,10 +6,26 @@
 //! * [`solid`] — boxes, round runs and posts, and the room that a fan needs among them.
 //! * [`roof`] — the height of a roof over a rectangle, and the clearance square to it.
 //! * [`placement`] — where in a hall the opening goes.
+//! * [`section`] — cross-sections of lumber: dressed sizes or as measured, and their properties.
+//! * [`lumber`] — design values by species, grade and depth, and the factors that adjust them.
+//! * [`beam`] — a beam on two supports: reactions, shear, moment, deflection, exact anywhere.
+//! * [`span`] — how far a ceiling joist may span; the code's own table, computed.
+//! * [`notch`] — notches and holes that solid joists may have.
+//! * [`attic_load`] — what ceiling joists have to carry, with and without storage.
+//! * [`opening_frame`] — headers, trimmers, hangers and ledgers of an opening by the code's rule of thumb.
+//! * [`frame_strength`] — joists left whole under a fan, or cut, headed and trimmed: every check with its use ratio.
 
+pub mod attic_load;
+pub mod beam;
 pub mod codes;
 pub mod fan;
+pub mod frame_strength;
+pub mod lumber;
+pub mod notch;
+pub mod opening_frame;
 pub mod placement;
 pub mod roof;
+pub mod section;
 pub mod solid;
 pub mod source;
+pub mod span;
