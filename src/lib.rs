@@ -9,15 +9,19 @@
 //! * [`words`] — the program's own sentences in the reader's language.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
+//! * [`disk`] — files that are whole or not there.
+//! * [`store`] — the surveys on this device, safe through crashes.
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
 
 #[cfg(feature = "ui")]
 pub mod app;
 pub mod digest;
+pub mod disk;
 pub mod measure;
 pub mod photo;
 pub mod rules;
+pub mod store;
 pub mod survey;
 pub mod trade;
 pub mod words;

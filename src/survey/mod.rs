@@ -15,11 +15,14 @@ mod choice;
 #[macro_use]
 mod record;
 pub mod fields;
+mod file;
 mod house;
 mod when;
 
 pub use answer::{Answer, AnswerError, Kind, TEXT_MOST, Value, Ways};
 pub use choice::*;
+pub use file::{FileError, SCHEMA_ID, read, schema};
+pub(crate) use file::{pretty, read_json};
 pub use house::*;
 pub use record::{AnyList, Item, ItemId, Listed, Record, Slot};
 pub use when::{When, WhenError};
@@ -85,6 +88,7 @@ pub struct Spot {
     pub id: ItemId,
     /// What the surveyor calls it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(length(max = TEXT_MOST))]
     pub name: Option<String>,
     /// The hall below.
     #[serde(default)]
@@ -110,15 +114,20 @@ pub struct Photo {
     pub item: Option<ItemId>,
     /// A remark.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(length(max = TEXT_MOST))]
     pub remark: Option<String>,
     /// SHA-256 of the stored JPEG in lower-case hex; also its file name without the ending.
+    #[schemars(schema_with = "file::digest_schema")]
     pub sha256: String,
     /// Width in pixels.
+    #[schemars(range(min = 1))]
     pub width: u32,
     /// Height in pixels.
+    #[schemars(range(min = 1))]
     pub height: u32,
     /// When it was taken, as the camera wrote it, where the camera did.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(length(max = TEXT_MOST))]
     pub taken_at: Option<String>,
     /// Arrows and rings drawn on it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -133,16 +142,20 @@ pub enum Stroke {
     #[serde(rename = "arrow")]
     Arrow {
         /// Tail, x and y in thousandths.
+        #[schemars(schema_with = "file::place_schema")]
         from: [u16; 2],
         /// Head, x and y in thousandths.
+        #[schemars(schema_with = "file::place_schema")]
         to: [u16; 2],
     },
     /// A ring round `middle`.
     #[serde(rename = "ring")]
     Ring {
         /// Middle, x and y in thousandths.
+        #[schemars(schema_with = "file::place_schema")]
         middle: [u16; 2],
         /// Radius in thousandths of the width.
+        #[schemars(range(max = 1000))]
         radius: u16,
     },
 }

@@ -157,6 +157,7 @@ macro_rules! record {
         $(#[$meta])*
         #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
+        #[schemars(transform = |schema: &mut schemars::Schema| $crate::survey::file::describe(schema, $record::SLOTS))]
         $( #[doc = concat!("\n\nIts name in the survey is the `", stringify!($id), "`.")] )?
         pub struct $record {
             $(

@@ -1,0 +1,338 @@
+//! One survey, open for changes.
+
+use super::{Notice, Store, StoreError, held};
+use crate::disk::{self, About};
+use crate::rules::Verdict;
+use crate::survey::fields::FieldError;
+use crate::survey::{FieldRef, FileError, ItemId, Photo, Survey, Ways, When, pretty, read_json};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// How many changes can be taken back.
+const HISTORY_MOST: usize = 100;
+
+/// Where in a survey the surveyor is; the words are the screens' own.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct Place {
+    /// The page.
+    pub page: String,
+    /// The spot it is about.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spot: Option<ItemId>,
+    /// The list that is up.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub list: Option<String>,
+    /// The item of that list.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub item: Option<ItemId>,
+    /// The field.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub field: Option<String>,
+}
+
+/// What is kept beside a survey and does not belong to it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub(super) struct Session {
+    pub place: Place,
+    /// What the survey came to when it was last judged on this device.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub verdict: Option<Verdict>,
+    /// SHA-256 of the survey file as it last went into a bundle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bundled: Option<String>,
+}
+
+/// Why a change was not made; the survey is as it was, on disk and in memory.
+#[derive(Debug, thiserror::Error)]
+pub enum ChangeError<E: std::error::Error + 'static> {
+    /// The change itself was refused, such as a text that is no length.
+    #[error(transparent)]
+    Refused(E),
+    /// It could not be saved.
+    #[error(transparent)]
+    Store(StoreError),
+}
+
+/// A survey that is open for changes. Dropping it closes it; nothing is left to be saved then.
+#[derive(Debug)]
+pub struct OpenSurvey {
+    store: Store,
+    folder: PathBuf,
+    survey: Survey,
+    session: Session,
+    notices: Vec<Notice>,
+    earlier: Vec<Survey>,
+    later: Vec<Survey>,
+}
+
+impl Drop for OpenSurvey {
+    fn drop(&mut self) {
+        held(&self.store.0.open).remove(&self.survey.id);
+    }
+}
+
+impl OpenSurvey {
+    pub(super) fn new(store: Store, folder: PathBuf, survey: Survey) -> Result<Self, StoreError> {
+        let mut notices = Vec::new();
+        let session = read_session(&folder).unwrap_or_else(|error| {
+            notices.push(Notice::PlaceForgotten(error));
+            Session::default()
+        });
+        let open = OpenSurvey {
+            store,
+            folder,
+            survey,
+            session,
+            notices,
+            earlier: Vec::new(),
+            later: Vec::new(),
+        };
+        open.tidy()?;
+        Ok(open)
+    }
+
+    /// Removes what a crash left, and pictures that the survey does not name: they were taken out and can no
+    /// longer be put back, or a crash came before the survey named them.
+    fn tidy(&self) -> Result<(), StoreError> {
+        disk::clear_leftovers(&self.folder)?;
+        let named: BTreeSet<String> = self
+            .survey
+            .photos
+            .iter()
+            .map(|photo| format!("{}.jpg", photo.sha256))
+            .collect();
+        for part in ["photos", "thumbnails"] {
+            let folder = self.folder.join(part);
+            fs::create_dir_all(&folder).about(&folder)?;
+            for entry in fs::read_dir(&folder).about(&folder)?.flatten() {
+                let name = entry.file_name();
+                let name = name.to_string_lossy();
+                let ours = disk::is_leftover(&name) || (name.len() == 68 && name.ends_with(".jpg"));
+                if ours && !named.contains(name.as_ref()) {
+                    let _ = fs::remove_file(entry.path());
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The survey as it is on the disk.
+    pub fn survey(&self) -> &Survey {
+        &self.survey
+    }
+
+    /// What the user should hear about its opening.
+    pub fn notices(&self) -> &[Notice] {
+        &self.notices
+    }
+
+    /// Makes a change; when this returns, it is on the disk. A change that changes nothing is not written.
+    ///
+    /// `edit` works on a copy: where it or the disk refuses, the survey is as it was.
+    ///
+    /// # Errors
+    /// What `edit` says, or that the disk is full or refuses.
+    pub fn change<T, E: std::error::Error>(
+        &mut self,
+        now: When,
+        edit: impl FnOnce(&mut Survey) -> Result<T, E>,
+    ) -> Result<T, ChangeError<E>> {
+        let mut changed = self.survey.clone();
+        let given = edit(&mut changed).map_err(ChangeError::Refused)?;
+        if changed != self.survey {
+            changed.changed = now;
+            self.save(&changed).map_err(ChangeError::Store)?;
+            let before = std::mem::replace(&mut self.survey, changed);
+            self.later.clear();
+            if self.earlier.len() == HISTORY_MOST {
+                self.earlier.remove(0);
+            }
+            self.earlier.push(before);
+        }
+        Ok(given)
+    }
+
+    /// Reads a typed text as the answer at `at` and saves it; blanks take the answer back.
+    ///
+    /// # Errors
+    /// A sentence that names the field and says what is wrong with the text, or that the disk refuses.
+    pub fn type_in(
+        &mut self,
+        now: When,
+        at: FieldRef,
+        text: &str,
+        ways: &Ways,
+    ) -> Result<(), ChangeError<FieldError>> {
+        self.change(now, |survey| survey.type_in(at, text, ways))
+    }
+
+    fn save(&self, survey: &Survey) -> Result<(), StoreError> {
+        let path = self.folder.join("survey.json");
+        Ok(disk::write_whole(&path, &survey.to_json())?)
+    }
+
+    /// Whether a change can be taken back.
+    pub fn can_undo(&self) -> bool {
+        !self.earlier.is_empty()
+    }
+
+    /// Whether a change that was taken back can be made again.
+    pub fn can_redo(&self) -> bool {
+        !self.later.is_empty()
+    }
+
+    /// Takes the last change back and saves that; `false` where there is none. Ids given out and the revision
+    /// stay as they are, so that neither is used twice.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses; nothing is taken back then.
+    pub fn undo(&mut self, now: When) -> Result<bool, StoreError> {
+        let Some(before) = self.earlier.last().cloned() else {
+            return Ok(false);
+        };
+        let after = self.restore(before, now)?;
+        self.earlier.pop();
+        self.later.push(after);
+        Ok(true)
+    }
+
+    /// Makes the change again that was taken back last; `false` where there is none.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses; nothing is changed then.
+    pub fn redo(&mut self, now: When) -> Result<bool, StoreError> {
+        let Some(after) = self.later.last().cloned() else {
+            return Ok(false);
+        };
+        let before = self.restore(after, now)?;
+        self.later.pop();
+        self.earlier.push(before);
+        Ok(true)
+    }
+
+    /// Puts another state of this survey in place, and returns the one that stood there.
+    fn restore(&mut self, mut survey: Survey, now: When) -> Result<Survey, StoreError> {
+        survey.changed = now;
+        survey.revision = self.survey.revision;
+        survey.next_id = self.survey.next_id;
+        self.save(&survey)?;
+        Ok(std::mem::replace(&mut self.survey, survey))
+    }
+
+    /// Where the surveyor stopped.
+    pub fn place(&self) -> &Place {
+        &self.session.place
+    }
+
+    /// Notes where the surveyor is; the next opening starts there.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses.
+    pub fn note_place(&mut self, place: Place) -> Result<(), StoreError> {
+        self.note(|session| session.place = place)
+    }
+
+    /// Notes what the survey came to, for the list of surveys.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses.
+    pub fn note_verdict(&mut self, verdict: Option<Verdict>) -> Result<(), StoreError> {
+        self.note(|session| session.verdict = verdict)
+    }
+
+    fn note(&mut self, edit: impl FnOnce(&mut Session)) -> Result<(), StoreError> {
+        let mut session = self.session.clone();
+        edit(&mut session);
+        if session != self.session {
+            disk::write_whole(&self.folder.join("session.json"), &pretty(&session))?;
+            self.session = session;
+        }
+        Ok(())
+    }
+
+    /// Saves a picture and its thumbnail (both JPEG), then names it in the survey as `photo` says; its id is
+    /// given here and returned. The same picture may be named more than once; its file is kept once.
+    ///
+    /// # Errors
+    /// Where the bytes are not those that `photo` names, or the disk is full or refuses.
+    pub fn add_photo(
+        &mut self,
+        now: When,
+        jpeg: &[u8],
+        thumbnail: &[u8],
+        photo: Photo,
+    ) -> Result<ItemId, StoreError> {
+        let digest = hex(&Sha256::digest(jpeg));
+        if digest != photo.sha256 {
+            return Err(StoreError::OtherPicture(photo.sha256));
+        }
+        for (path, bytes) in [
+            (self.photo_file(&digest), jpeg),
+            (self.thumbnail_file(&digest), thumbnail),
+        ] {
+            disk::write_whole(&path, bytes)?;
+        }
+        let added = self.change(now, |survey| {
+            let id = survey.fresh_id();
+            survey.photos.push(Photo { id, ..photo });
+            Ok::<_, FieldError>(id)
+        });
+        match added {
+            Ok(id) => Ok(id),
+            Err(ChangeError::Store(error)) => Err(error),
+            Err(ChangeError::Refused(_)) => unreachable!("the edit above refuses nothing"),
+        }
+    }
+
+    /// Where the picture with this SHA-256 lies. A picture that is taken out of the survey stays there until
+    /// the survey is opened again, so that taking it out can be undone.
+    pub fn photo_file(&self, sha256: &str) -> PathBuf {
+        self.folder.join("photos").join(format!("{sha256}.jpg"))
+    }
+
+    /// Where the thumbnail of the picture with this SHA-256 lies.
+    pub fn thumbnail_file(&self, sha256: &str) -> PathBuf {
+        self.folder.join("thumbnails").join(format!("{sha256}.jpg"))
+    }
+
+    /// Raises the revision for a bundle that is about to be written, and saves that; a survey that has not
+    /// changed since its last bundle keeps its revision, so that the bundle comes out the same.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses.
+    pub fn next_revision(&mut self) -> Result<u32, StoreError> {
+        if self.session.bundled.as_deref() == Some(&digest_of(&self.survey)) {
+            return Ok(self.survey.revision);
+        }
+        let mut raised = self.survey.clone();
+        raised.revision += 1;
+        self.save(&raised)?;
+        self.survey = raised;
+        let bundled = digest_of(&self.survey);
+        self.note(|session| session.bundled = Some(bundled))?;
+        Ok(self.survey.revision)
+    }
+}
+
+fn digest_of(survey: &Survey) -> String {
+    hex(&Sha256::digest(survey.to_json()))
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The session beside a survey; a new one where there is none.
+pub(super) fn read_session(folder: &Path) -> Result<Session, FileError> {
+    let path = folder.join("session.json");
+    match fs::read(&path) {
+        Ok(bytes) => read_json(&path.display().to_string(), &bytes),
+        // Not there, or not to be read: either way the survey opens at its first page.
+        Err(_) => Ok(Session::default()),
+    }
+}

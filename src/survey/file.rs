@@ -1,0 +1,382 @@
+//! The survey file: JSON in, a survey out, or a sentence that names the file and the field; and the schema.
+
+use super::answer::{AnswerError, Kind, TEXT_MOST, Value};
+use super::record::Slot;
+use super::{FORMAT, FORMAT_VERSION, FieldRef, ItemId, Stroke, Survey, fields};
+use crate::measure::Length;
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, Schema};
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+
+/// The name of the JSON Schema of survey files, for `$id` and `$ref`.
+pub const SCHEMA_ID: &str = "urn:joistlight:survey:1";
+
+/// Why a survey file was refused. Every sentence names the file, and the field where there is one.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum FileError {
+    /// Bytes that are no UTF-8.
+    #[error(
+        "{file}: the text is not UTF-8 (at byte {at}); the file is damaged, or of another kind."
+    )]
+    NotUtf8 {
+        /// The file.
+        file: String,
+        /// Where, in bytes from the start.
+        at: usize,
+    },
+    /// Text that is no JSON, such as half a file.
+    #[error("{file}: the text is not JSON (line {line}, column {column}: {what}).")]
+    NotJson {
+        /// The file.
+        file: String,
+        /// The line, counted from one.
+        line: usize,
+        /// The column, counted from one.
+        column: usize,
+        /// What the JSON reader says.
+        what: String,
+    },
+    /// JSON that does not say that it is a survey.
+    #[error(
+        "{file}: this is not a joistlight survey; its “format” should say “joistlight survey”."
+    )]
+    NotASurvey {
+        /// The file.
+        file: String,
+    },
+    /// A survey of a later format.
+    #[error(
+        "{file}: this survey has format version {version}; this program knows versions up to {known}. \
+         A newer joistlight opens it; the file is left as it is."
+    )]
+    Newer {
+        /// The file.
+        file: String,
+        /// The version found.
+        version: u64,
+        /// The newest version known here.
+        known: u32,
+    },
+    /// A field that does not hold what it should.
+    #[error("{file}, {field}: {what}.")]
+    Field {
+        /// The file.
+        file: String,
+        /// The field, such as `spots[0].attic.roof_height`.
+        field: String,
+        /// What is wrong with it.
+        what: String,
+    },
+}
+
+/// Reads a survey file; `file` names it in errors.
+///
+/// Beside the types it is checked that ids are unique and below the next one, that digests are digests,
+/// and that every answer is one that its field takes. An answer about a thing that is no longer there is
+/// no error.
+///
+/// # Errors
+/// The first thing wrong. A file of a later format is told from a damaged one before its fields are looked at.
+///
+/// # Examples
+/// ```
+/// use joistlight::measure::Tape;
+/// use joistlight::survey::{self, Survey, When};
+/// let survey = Survey::begin(uuid::Uuid::nil(), When::now(), Tape::default());
+/// assert_eq!(survey::read("survey.json", &survey.to_json()), Ok(survey));
+/// let error = survey::read("survey.json", b"{").unwrap_err();
+/// assert!(error.to_string().starts_with("survey.json: the text is not JSON"));
+/// ```
+pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
+    #[derive(Deserialize)]
+    struct Head {
+        format: Option<serde_json::Value>,
+        version: Option<serde_json::Value>,
+    }
+    let text = text(file, bytes)?;
+    let field = |field: &str, what: String| FileError::Field {
+        file: file.to_owned(),
+        field: field.to_owned(),
+        what,
+    };
+    let not_a_survey = || FileError::NotASurvey {
+        file: file.to_owned(),
+    };
+    let head: Head = serde_json::from_str(text).map_err(|error| match error.classify() {
+        serde_json::error::Category::Data => not_a_survey(),
+        _ => not_json(file, &error),
+    })?;
+    if head.format.as_ref().and_then(|format| format.as_str()) != Some(FORMAT) {
+        return Err(not_a_survey());
+    }
+    match head.version.as_ref().and_then(serde_json::Value::as_u64) {
+        Some(version) if version > u64::from(FORMAT_VERSION) => {
+            return Err(FileError::Newer {
+                file: file.to_owned(),
+                version,
+                known: FORMAT_VERSION,
+            });
+        }
+        Some(1..) => {}
+        _ => return Err(field("version", "a whole number from 1 is expected".into())),
+    }
+    let survey: Survey = read_fields(file, text)?;
+    check(&survey).map_err(|(at, what)| field(&at, what))?;
+    Ok(survey)
+}
+
+/// Reads plain data that this program wrote, such as settings; `file` names it in errors.
+///
+/// # Errors
+/// The first field that does not hold what it should.
+pub(crate) fn read_json<T: DeserializeOwned>(file: &str, bytes: &[u8]) -> Result<T, FileError> {
+    read_fields(file, text(file, bytes)?)
+}
+
+fn text<'a>(file: &str, bytes: &'a [u8]) -> Result<&'a str, FileError> {
+    std::str::from_utf8(bytes).map_err(|error| FileError::NotUtf8 {
+        file: file.to_owned(),
+        at: error.valid_up_to(),
+    })
+}
+
+fn read_fields<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, FileError> {
+    let mut json = serde_json::Deserializer::from_str(text);
+    let data = serde_path_to_error::deserialize(&mut json).map_err(|error| {
+        let inner = error.inner();
+        // A number where a word belongs counts as bad syntax, though it stands in a field.
+        let in_a_field = match inner.classify() {
+            serde_json::error::Category::Data => true,
+            serde_json::error::Category::Syntax => error.path().iter().len() > 0,
+            _ => false,
+        };
+        match in_a_field {
+            true => FileError::Field {
+                file: file.to_owned(),
+                field: error.path().to_string(),
+                what: plain(inner),
+            },
+            false => not_json(file, inner),
+        }
+    })?;
+    json.end().map_err(|error| not_json(file, &error))?;
+    Ok(data)
+}
+
+fn not_json(file: &str, error: &serde_json::Error) -> FileError {
+    FileError::NotJson {
+        file: file.to_owned(),
+        line: error.line(),
+        column: error.column(),
+        what: plain(error),
+    }
+}
+
+/// The JSON reader's words without the place, which is said otherwise, and without long lists of names.
+fn plain(error: &serde_json::Error) -> String {
+    let whole = error.to_string();
+    let words = match whole.rfind(" at line ") {
+        Some(end) => &whole[..end],
+        None => &whole,
+    };
+    match words.split_once(", expected ") {
+        Some((unknown, _)) if words.starts_with("unknown field") => unknown.to_owned(),
+        _ => words.to_owned(),
+    }
+}
+
+/// What the types alone do not say; the field and what is wrong with it.
+fn check(survey: &Survey) -> Result<(), (String, String)> {
+    let mut seen = BTreeSet::new();
+    let mut id = |at: String, id: ItemId| {
+        if !seen.insert(id) {
+            return Err((at, format!("the id {} is used twice", id.0)));
+        }
+        if id.0 >= survey.next_id {
+            let next = survey.next_id;
+            return Err((
+                at,
+                format!("the id {} is not below next_id, which is {next}", id.0),
+            ));
+        }
+        Ok(())
+    };
+    for (number, spot) in survey.spots.iter().enumerate() {
+        id(format!("spots[{number}].id"), spot.id)?;
+    }
+    for entry in fields::LISTS {
+        let owners: Vec<Option<ItemId>> = match entry.of_spot {
+            true => survey.spots.iter().map(|spot| Some(spot.id)).collect(),
+            false => vec![None],
+        };
+        for owner in owners {
+            let items = survey
+                .list(entry.id, owner)
+                .map(|list| list.ids())
+                .unwrap_or_default();
+            for (number, item) in items.into_iter().enumerate() {
+                id(
+                    path(survey, entry.id, owner, &format!(".items[{number}].id")),
+                    item,
+                )?;
+            }
+        }
+    }
+    for (number, photo) in survey.photos.iter().enumerate() {
+        let at = |name: &str| format!("photos[{number}].{name}");
+        id(at("id"), photo.id)?;
+        if !is_digest(&photo.sha256) {
+            return Err((
+                at("sha256"),
+                "64 digits of 0-9 and a-f are expected".to_owned(),
+            ));
+        }
+        if photo.width == 0 || photo.height == 0 {
+            return Err((at("width"), "a picture is at least one pixel wide".into()));
+        }
+        let remark = photo.remark.clone().map(Value::Text);
+        answer_fits(Kind::Text, remark).map_err(|what| (at("remark"), what))?;
+        let taken_at = photo.taken_at.clone().map(Value::Text);
+        answer_fits(Kind::Text, taken_at).map_err(|what| (at("taken_at"), what))?;
+        let within = |place: [u16; 2]| place.iter().all(|&thousandths| thousandths <= 1000);
+        let inside = |stroke: &Stroke| match *stroke {
+            Stroke::Arrow { from, to } => within(from) && within(to),
+            Stroke::Ring { middle, radius } => within(middle) && radius <= 1000,
+        };
+        if let Some(bad) = photo.strokes.iter().position(|stroke| !inside(stroke)) {
+            return Err((
+                at(&format!("strokes[{bad}]")),
+                "places go from 0 to 1000 thousandths".to_owned(),
+            ));
+        }
+    }
+    for place in survey.places() {
+        let kind = fields::kind_of(place.field).unwrap_or(Kind::Text);
+        answer_fits(kind, survey.answer(place)).map_err(|what| (path_of(survey, place), what))?;
+    }
+    Ok(())
+}
+
+/// Whether `text` is a SHA-256 digest as it is written here: 64 lower-case hexadecimal digits.
+fn is_digest(text: &str) -> bool {
+    text.len() == 64 && text.bytes().all(|b| matches!(b, b'0'..=b'9' | b'a'..=b'f'))
+}
+
+fn answer_fits(kind: Kind, answer: Option<Value>) -> Result<(), String> {
+    match (kind, answer) {
+        (Kind::Length, Some(Value::Length(reading))) if reading.length() < Length::ZERO => {
+            Err(format!("{reading} is less than nothing"))
+        }
+        (Kind::Count { least, most }, Some(Value::Count(count)))
+            if !(least..=most).contains(&count) =>
+        {
+            let typed = count.to_string();
+            let error = AnswerError::Count { typed, least, most };
+            Err(error.to_string().trim_end_matches('.').to_owned())
+        }
+        (_, Some(Value::Text(text))) if text.chars().count() > TEXT_MOST => {
+            let (length, most) = (text.chars().count(), TEXT_MOST);
+            let error = AnswerError::TooLong { length, most };
+            Err(error.to_string().trim_end_matches('.').to_owned())
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Where `field` of a house or spot stands in the file, with `more` behind it.
+fn path(survey: &Survey, field: &str, spot: Option<ItemId>, more: &str) -> String {
+    let number = spot.and_then(|id| survey.spots.iter().position(|spot| spot.id == id));
+    match number {
+        Some(number) if field == fields::SPOT_NAME.id => format!("spots[{number}].name{more}"),
+        Some(number) => format!("spots[{number}].{field}{more}"),
+        None => format!("{field}{more}"),
+    }
+}
+
+/// Where an answer stands in the file, such as `spots[0].attic.obstructions.items[2].top`.
+pub(crate) fn path_of(survey: &Survey, at: FieldRef) -> String {
+    let of_item = || {
+        let list = fields::list_of_item_field(at.field)?;
+        let ids = survey.list(list.id, at.spot)?.ids();
+        let number = ids.iter().position(|id| Some(*id) == at.item)?;
+        let name = at.field.rsplit_once('.')?.1;
+        let more = format!(".items[{number}].{name}");
+        Some(path(survey, list.id, at.spot, &more))
+    };
+    of_item().unwrap_or_else(|| path(survey, at.field, at.spot, ""))
+}
+
+impl Survey {
+    /// The survey as the text of its file: JSON in UTF-8, indented, one newline at the end. The same survey
+    /// gives the same bytes.
+    pub fn to_json(&self) -> Vec<u8> {
+        pretty(self)
+    }
+}
+
+/// Indented JSON with one newline at the end, of plain data.
+pub(crate) fn pretty<T: Serialize>(data: &T) -> Vec<u8> {
+    // Maps with text keys, numbers, text: none of what JSON cannot hold.
+    let mut text = serde_json::to_vec_pretty(data).expect("plain data is JSON");
+    text.push(b'\n');
+    text
+}
+
+/// The JSON Schema of survey files: draft 2020-12, generated from the types.
+///
+/// It says all that [`read`] demands of a single answer; what joins two (unique ids, ids below the next
+/// one) it cannot say.
+///
+/// # Examples
+/// ```
+/// let schema = joistlight::survey::schema();
+/// assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+/// assert_eq!(schema["$id"], joistlight::survey::SCHEMA_ID);
+/// ```
+pub fn schema() -> serde_json::Value {
+    let generator = SchemaSettings::draft2020_12().into_generator();
+    let mut schema = generator.into_root_schema_for::<Survey>().to_value();
+    schema["$id"] = SCHEMA_ID.into();
+    schema["title"] = "joistlight survey".into();
+    schema["properties"]["format"]["const"] = FORMAT.into();
+    schema["properties"]["version"]["const"] = FORMAT_VERSION.into();
+    schema
+}
+
+/// Puts into a record's schema what the catalogue knows: labels, bounds of counts, the most characters,
+/// and that a plain length has no minus.
+pub(super) fn describe(schema: &mut Schema, slots: &[Slot]) {
+    let Some(properties) = schema.get_mut("properties") else {
+        return;
+    };
+    for slot in slots {
+        let property = &mut properties[slot.name];
+        property["title"] = slot.label.into();
+        match slot.kind {
+            Kind::Count { least, most } => {
+                property["minimum"] = least.into();
+                property["maximum"] = most.into();
+            }
+            Kind::Text => property["maxLength"] = TEXT_MOST.into(),
+            Kind::Length => property["not"] = serde_json::json!({ "pattern": "^[-−]" }),
+            _ => {}
+        }
+    }
+}
+
+/// A SHA-256 digest in a schema.
+pub(super) fn digest_schema(_: &mut schemars::SchemaGenerator) -> Schema {
+    schemars::json_schema!({ "type": "string", "pattern": "^[0-9a-f]{64}$" })
+}
+
+/// A place or a radius in thousandths in a schema.
+pub(super) fn place_schema(generator: &mut schemars::SchemaGenerator) -> Schema {
+    let mut schema = <[u16; 2]>::json_schema(generator);
+    schema.insert(
+        "items".into(),
+        serde_json::json!({ "type": "integer", "minimum": 0, "maximum": 1000 }),
+    );
+    schema
+}
