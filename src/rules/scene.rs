@@ -291,14 +291,14 @@ fn axis(spot: &Spot) -> Part<Axis> {
     }
 }
 
-/// The joists: from the one-by-one list where there is one, else from spacing and nearest joist.
+/// The joists: from spacing and nearest joist where they are even, else from the one-by-one list.
 fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists> {
     let (attic, id) = (&spot.attic, spot.id);
     let list = &attic.joists;
     let mut asked = Asked::default();
-    asked.note(FieldRef::spot("attic.joists.complete", id), list.complete);
-    let one_by_one = !list.items.is_empty();
-    if one_by_one {
+    let even = asked.ask(FieldRef::spot("attic.joists_even", id), attic.joists_even);
+    if even != Some(true) {
+        asked.note(FieldRef::spot("attic.joists.complete", id), list.complete);
         let mut offsets: Vec<Length> = Vec::with_capacity(list.items.len());
         for joist in &list.items {
             match joist.at {
@@ -306,17 +306,21 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
                 None => asked.note(FieldRef::spot("joist.at", id).item(joist.id), false),
             }
         }
-        let whole = list.complete && offsets.len() == list.items.len();
-        offsets.sort_unstable();
-        offsets.dedup();
-        return Part {
-            known: whole.then_some(Joists {
-                offsets,
-                spacing: None,
-            }),
-            asked,
-            clash: None,
-        };
+        if even == Some(false) {
+            let whole = list.complete && offsets.len() == list.items.len();
+            let clash = (list.complete && list.items.is_empty())
+                .then(|| again("the joists are said to be uneven, yet none is listed."));
+            offsets.sort_unstable();
+            offsets.dedup();
+            return Part {
+                known: (whole && clash.is_none()).then_some(Joists {
+                    offsets,
+                    spacing: None,
+                }),
+                asked,
+                clash,
+            };
+        }
     }
     let spacing = asked.length(
         FieldRef::spot("attic.joist_spacing", id),
@@ -326,11 +330,11 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
         FieldRef::spot("attic.nearest_joist", id),
         attic.nearest_joist,
     );
-    // An unfinished empty list may still get joists, and then the spacing counts for nothing.
-    let clash = (list.complete && spacing.is_some_and(|it| it < LEAST_SPACING))
+    // Until it is said that they are even, the spacing may count for nothing.
+    let clash = (even == Some(true) && spacing.is_some_and(|it| it < LEAST_SPACING))
         .then(|| again("joists cannot lie closer than 3 in, from middle to middle."));
     let known = match (spacing, nearest) {
-        (Some(spacing), Some(nearest)) if clash.is_none() && list.complete => {
+        (Some(spacing), Some(nearest)) if clash.is_none() && even == Some(true) => {
             let across = match (hall.known, axis.known) {
                 (Some(hall), Some(Axis::Ahead)) => hall.left,
                 (Some(hall), Some(Axis::Left)) => hall.ahead,

@@ -176,6 +176,8 @@ record! {
         grade: Grade => "Grade",
         /// Which way the joists run, seen from the hall.
         joist_run: JoistRun => "Joists run",
+        /// Whether the joists near the spot are all the same distance apart.
+        joists_even: bool => "Joists evenly spaced",
         /// From the middle of one joist to the middle of the next, where they are even.
         joist_spacing: Reading => "Joist spacing",
         /// From the mark to the middle of the nearest joist; negative lies back or right.
