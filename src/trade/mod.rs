@@ -14,14 +14,23 @@
 //! * [`attic_load`] — what ceiling joists have to carry, with and without storage.
 //! * [`opening_frame`] — headers, trimmers, hangers and ledgers of an opening by the code's rule of thumb.
 //! * [`frame_strength`] — joists left whole under a fan, or cut, headed and trimmed: every check with its use ratio.
+//! * [`airflow`] — how much air a house needs for fan cooling, by air changes and by floor area.
+//! * [`opening`] — flow through an opening, and the density of the air that flows.
+//! * [`network`] — windows, ceiling opening, fan and attic vents in series: airflow and pressures.
+//! * [`vent_area`] — net free vent area: what is there, what is needed, what to add.
+//! * [`backdraft`] — how far below outdoors a house may be pulled, appliance by appliance.
 
+pub mod airflow;
 pub mod attic_load;
+pub mod backdraft;
 pub mod beam;
 pub mod codes;
 pub mod fan;
 pub mod frame_strength;
 pub mod lumber;
+pub mod network;
 pub mod notch;
+pub mod opening;
 pub mod opening_frame;
 pub mod placement;
 pub mod roof;
@@ -29,3 +38,4 @@ pub mod section;
 pub mod solid;
 pub mod source;
 pub mod span;
+pub mod vent_area;
