@@ -118,6 +118,15 @@ choice! {
 }
 
 choice! {
+    /// Where the fan's disconnect will be.
+    Disconnect {
+        InSight = "in sight" "In sight of the fan, within 50 ft",
+        Lockable = "lockable" "Out of sight, can be locked open",
+        Neither = "neither" "Neither",
+    }
+}
+
+choice! {
     /// What carries the ceiling.
     FramingKind {
         SawnJoists = "sawn joists" "Sawn joists",

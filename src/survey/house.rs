@@ -116,7 +116,7 @@ record! {
         fixtures: Fixture,
         /// The rooms that open to the hall.
         rooms: Room,
-        /// What is in the switch box.
+        /// What the switch box will hold once the fan's switch and the cable to the fan are in it.
         box_contents: BoxEntry,
     }
 }
@@ -360,8 +360,8 @@ record! {
         guard_strips: bool => "Guard strips beside the cable",
         /// Rating of the switch.
         switch_rating: Current => "Switch rating",
-        /// Whether the fan's disconnect will be in sight of it, or can be locked open.
-        disconnect: bool => "Disconnect in sight or lockable",
+        /// Where the switch or breaker will be that cuts the fan off for work on it.
+        disconnect: Disconnect => "Disconnect",
         /// Whether the attic has a light switched at the hatch and a receptacle within 25 ft.
         attic_light_and_receptacle: bool => "Attic light and receptacle",
     }

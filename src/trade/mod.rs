@@ -19,15 +19,34 @@
 //! * [`network`] — windows, ceiling opening, fan and attic vents in series: airflow and pressures.
 //! * [`vent_area`] — net free vent area: what is there, what is needed, what to add.
 //! * [`backdraft`] — how far below outdoors a house may be pulled, appliance by appliance.
+//! * [`motor`] — the current of a fan's motor, and what it asks of wire and breaker.
+//! * [`conductor`] — what current a copper wire may carry in a hot attic.
+//! * [`attic_peak`] — how hot an attic gets on a summer afternoon.
+//! * [`voltage_drop`] — how much voltage is lost on the way to the fan, and how long the way may be.
+//! * [`box_fill`] — how much room the things in a switch box take, and which box has it.
+//! * [`cable_protection`] — where a cable in the attic needs guard strips.
+//! * [`disconnect`] — how the fan is cut off for work on it, and what its switch must be rated for.
+//! * [`heat_index`] — how hot the attic feels to the one who crawls in it.
+//! * [`lead_paint`] — whether cutting the ceiling falls under the federal rule for lead paint.
+//! * [`insulation_clearance`] — how far insulation stays away from the fan.
 
 pub mod airflow;
 pub mod attic_load;
+pub mod attic_peak;
 pub mod backdraft;
 pub mod beam;
+pub mod box_fill;
+pub mod cable_protection;
 pub mod codes;
+pub mod conductor;
+pub mod disconnect;
 pub mod fan;
 pub mod frame_strength;
+pub mod heat_index;
+pub mod insulation_clearance;
+pub mod lead_paint;
 pub mod lumber;
+pub mod motor;
 pub mod network;
 pub mod notch;
 pub mod opening;
@@ -39,3 +58,4 @@ pub mod solid;
 pub mod source;
 pub mod span;
 pub mod vent_area;
+pub mod voltage_drop;
