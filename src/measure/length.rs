@@ -99,6 +99,16 @@ impl Length {
         Length((metres * (1000 * MM) as f64).round() as i64)
     }
 
+    /// So many times 25 nm.
+    pub const fn of_25_nm(count: i64) -> Length {
+        Length(count)
+    }
+
+    /// How many times 25 nm it is: the whole number that it is held as, for exact geometry.
+    pub const fn in_25_nm(self) -> i64 {
+        self.0
+    }
+
     /// In inches.
     pub const fn to_in(self) -> f64 {
         self.0 as f64 / INCH as f64

@@ -5,6 +5,7 @@
 //! * [`fan`] — a fan's sheet, and the list of fans that an office offers.
 //! * [`solid`] — boxes, round runs and posts, and the room that a fan needs among them.
 //! * [`roof`] — the height of a roof over a rectangle, and the clearance square to it.
+//! * [`passage`] — what passes through a hatch, straight or tipped.
 //! * [`placement`] — where in a hall the opening goes.
 //! * [`section`] — cross-sections of lumber: dressed sizes or as measured, and their properties.
 //! * [`lumber`] — design values by species, grade and depth, and the factors that adjust them.
@@ -51,6 +52,7 @@ pub mod network;
 pub mod notch;
 pub mod opening;
 pub mod opening_frame;
+pub mod passage;
 pub mod placement;
 pub mod roof;
 pub mod section;
