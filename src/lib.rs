@@ -8,6 +8,7 @@
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
 //! * [`words`] — the program's own sentences in the reader's language.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
+//! * [`drawing`] — plan and section of a spot, laid out for screen or paper.
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * [`disk`] — files that are whole or not there.
 //! * [`store`] — the surveys on this device, safe through crashes.
@@ -18,6 +19,7 @@
 pub mod app;
 pub mod digest;
 pub mod disk;
+pub mod drawing;
 pub mod measure;
 pub mod photo;
 pub mod rules;

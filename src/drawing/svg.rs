@@ -1,0 +1,113 @@
+//! A sheet as SVG, for report and job pack: print first, legible without colour.
+
+use super::sheet::{Mark, Sheet};
+use super::{Drawing, Ink};
+use std::fmt::Write as _;
+
+/// The lines of each ink: colour, width in px, dashes.
+fn line(ink: Ink) -> (&'static str, f32, &'static str) {
+    match ink {
+        Ink::Wall => ("#222", 2.2, ""),
+        Ink::Joist => ("#7a5a2a", 1.0, ""),
+        Ink::CutJoist => ("#a03010", 1.0, "3 2"),
+        Ink::Header => ("#7a5a2a", 2.0, ""),
+        Ink::Opening => ("#000", 2.4, ""),
+        Ink::Shutter => ("#000", 1.2, "8 3"),
+        Ink::ClearSpace => ("#1a4e8a", 1.6, "10 4 2 4"),
+        Ink::Fan => ("#1a4e8a", 1.2, ""),
+        Ink::Roof => ("#222", 2.6, ""),
+        Ink::Fixed => ("#8a1a1a", 1.6, ""),
+        Ink::Movable => ("#2a6a2a", 1.4, "5 3"),
+        Ink::Fixture => ("#5a3a8a", 1.2, ""),
+        Ink::Insulation => ("#777", 1.2, "1 4"),
+        Ink::Mark => ("#000", 1.4, ""),
+        Ink::Dimension => ("#444", 0.8, ""),
+    }
+}
+
+fn escape(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
+}
+
+/// The sheet as one `<svg>` element that needs nothing else; `title` is read out by screen readers,
+/// `scale` stands under the scale bar.
+pub fn write(sheet: &Sheet, drawing: &Drawing, title: &str, scale: &str) -> String {
+    let mut out = String::with_capacity(16 * 1024);
+    let (w, h) = (sheet.width, sheet.height);
+    let _ = write!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {w:.1} {h:.1}\" width=\"{w:.1}\" height=\"{h:.1}\" role=\"img\" aria-label=\"{}\" font-size=\"{:.1}\" font-family=\"sans-serif\">",
+        escape(title),
+        sheet.letters
+    );
+    let _ = write!(out, "<title>{}</title>", escape(title));
+    for stroke in &sheet.strokes {
+        let (colour, width, dashes) = line(stroke.ink);
+        let mut path = String::new();
+        for (index, (x, y)) in stroke.points.iter().enumerate() {
+            let _ = write!(path, "{}{x:.1} {y:.1}", if index == 0 { 'M' } else { 'L' });
+        }
+        if stroke.closed {
+            path.push('Z');
+        }
+        let width = if stroke.thin { 0.5 } else { width };
+        let dashes = if dashes.is_empty() || stroke.thin {
+            String::new()
+        } else {
+            format!(" stroke-dasharray=\"{dashes}\"")
+        };
+        let _ = write!(
+            out,
+            "<path class=\"{}\" d=\"{path}\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{width}\"{dashes}/>",
+            stroke.ink.class()
+        );
+    }
+    for text in &sheet.texts {
+        let (x, y) = text.at;
+        let words = escape(&text.text);
+        match text.mark {
+            Mark::Number => {
+                let r = sheet.letters * 0.8;
+                let _ = write!(
+                    out,
+                    "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"{r:.1}\" fill=\"#fff\" stroke=\"#000\"/><text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"middle\" dominant-baseline=\"central\" font-weight=\"bold\">{words}</text>"
+                );
+            }
+            Mark::Dimension => {
+                let _ = write!(
+                    out,
+                    "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"middle\" dominant-baseline=\"central\">{words}</text>"
+                );
+            }
+            Mark::DimensionUp => {
+                let _ = write!(
+                    out,
+                    "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"middle\" dominant-baseline=\"central\" transform=\"rotate(-90 {x:.1} {y:.1})\">{words}</text>"
+                );
+            }
+        }
+    }
+    // The scale bar, in two halves.
+    let (length, _) = sheet.bar;
+    let (x, y) = (sheet.letters, h - sheet.letters * 1.1);
+    let tall = sheet.letters * 0.4;
+    let _ = write!(
+        out,
+        "<path d=\"M{x:.1} {y:.1}h{:.1}v{tall:.1}h-{:.1}Z\" fill=\"#000\"/><path d=\"M{x:.1} {y:.1}h{length:.1}v{tall:.1}h-{length:.1}Z\" fill=\"none\" stroke=\"#000\"/>",
+        length / 2.0,
+        length / 2.0
+    );
+    let _ = write!(
+        out,
+        "<text x=\"{:.1}\" y=\"{:.1}\" dominant-baseline=\"central\">{}</text>",
+        x + length + sheet.letters * 0.6,
+        y + tall / 2.0,
+        escape(scale)
+    );
+    out.push_str("</svg>");
+    debug_assert!(!drawing.items.is_empty());
+    out
+}
