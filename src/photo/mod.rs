@@ -33,6 +33,7 @@ mod png;
 mod problem;
 mod taken_at;
 
+use std::fmt;
 use std::fs::File;
 use std::io::{Cursor, Read};
 use std::path::Path;
@@ -73,7 +74,7 @@ const QUALITY: u8 = 85;
 const THUMBNAIL_QUALITY: u8 = 80;
 
 /// A picture that was taken in.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 pub struct Taken {
     /// The picture: a JPEG file without metadata.
     pub jpeg: Vec<u8>,
@@ -89,6 +90,18 @@ pub struct Taken {
     pub thumbnail_sha256: Sha256Hex,
     /// When the picture was taken, if the original said so.
     pub taken_at: Option<TakenAt>,
+}
+
+/// Without the bytes, which would fill a screen many times over.
+impl fmt::Debug for Taken {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Taken")
+            .field("width", &self.width)
+            .field("height", &self.height)
+            .field("sha256", &self.sha256)
+            .field("taken_at", &self.taken_at)
+            .finish_non_exhaustive()
+    }
 }
 
 /// Takes in the file at `source`, which is read and otherwise left alone.
@@ -366,6 +379,6 @@ fn encode(picture: &RgbImage, quality: u8) -> Result<Vec<u8>, Problem> {
     Ok(jpeg)
 }
 
-fn damaged(why: &dyn std::fmt::Display) -> Problem {
+fn damaged(why: &dyn fmt::Display) -> Problem {
     Problem::Damaged(why.to_string())
 }

@@ -11,7 +11,6 @@ pub struct PhotoError {
     /// The path, or the label that the caller gave the bytes.
     pub file: String,
     /// What is wrong with it.
-    #[source]
     pub problem: Problem,
 }
 
@@ -21,7 +20,7 @@ pub struct PhotoError {
 pub enum Problem {
     /// The operating system would not give the bytes.
     #[error("the file cannot be read ({0}). Check that it is still there and may be opened")]
-    Unreadable(#[source] io::Error),
+    Unreadable(io::Error),
 
     /// A folder, a device, a pipe.
     #[error("this is not a file. Choose the picture itself")]
