@@ -75,7 +75,7 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
         .spots
         .iter()
         .map(|spot| {
-            let scene = Scene::of(spot, fans);
+            let scene = Scene::of(spot, fans, house.survey.tape);
             let at = AtSpot {
                 house,
                 spot,
