@@ -125,9 +125,31 @@ impl Asking {
         }
     }
 
+    /// Notes missing answers that were found before, one by one.
+    pub fn lack(&mut self, holes: &[FieldRef]) {
+        self.asked.extend_from_slice(holes);
+        self.missing.extend_from_slice(holes);
+    }
+
+    /// The rule's answer where given answers cannot both be right: they must be measured again. `what` is a
+    /// sentence that says which.
+    pub fn measure_again(self, what: Say) -> Finding {
+        let mut finding = self.settled(
+            Outcome::Fails,
+            Say::new("Measure again: {what}").with("what", what),
+        );
+        finding.measure_again = true;
+        finding
+    }
+
     /// Notes a figure computed on the way.
     pub fn figure(&mut self, name: &'static str, value: impl Measured) {
         self.figures.push(Figure::new(name, value));
+    }
+
+    /// Notes a plain ratio computed on the way.
+    pub fn figure_ratio(&mut self, name: &'static str, ratio: f64) {
+        self.figures.push(Figure::ratio(name, ratio));
     }
 
     /// Whether anything asked for is missing.
