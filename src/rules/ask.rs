@@ -98,58 +98,52 @@ impl Asking {
 
     /// Takes over the answers that a part of the scene comes from, given and missing; none twice.
     pub fn adopt(&mut self, asked: &Asked) {
-        self.take(&asked.given, true);
-        self.take(&asked.missing, false);
+        let fresh = self.asked.is_empty();
+        for at in &asked.given {
+            if fresh || !self.asked.contains(at) {
+                self.asked.push(*at);
+            }
+        }
+        for at in &asked.missing {
+            if fresh || !self.asked.contains(at) {
+                self.asked.push(*at);
+                self.missing.push(*at);
+            }
+        }
     }
 
     /// Takes over the answers that the place of the opening hangs on, and returns what came of it.
     ///
     /// Where it is [`Placed::Unknown`] something is missing; any other result stands whatever is missing.
     pub fn place<'a>(&mut self, with: &WithFan<'a>) -> &'a Placed {
-        let scene = with.at.scene;
-        let asked = scene.place_asked(with.framing);
-        self.take(&asked.given, true);
-        if *with.place == Placed::Unknown {
-            self.take(&asked.missing, false);
-            self.take(scene.movers_missing(), false);
-        }
-        with.place
-    }
-
-    fn take<'f>(&mut self, answers: impl IntoIterator<Item = &'f FieldRef>, given: bool) {
-        let before = self.asked.len();
-        for at in answers {
-            if !self.asked[..before].contains(at) {
-                self.note(*at, given);
+        let asked = with.at.scene.place_asked();
+        match with.place {
+            Placed::Unknown { missing } => {
+                for at in asked.given.iter().chain(missing) {
+                    if !self.asked.contains(at) {
+                        self.asked.push(*at);
+                    }
+                }
+                for at in missing {
+                    if !self.missing.contains(at) {
+                        self.missing.push(*at);
+                    }
+                }
+            }
+            _ => {
+                for at in &asked.given {
+                    if !self.asked.contains(at) {
+                        self.asked.push(*at);
+                    }
+                }
             }
         }
-    }
-
-    /// Notes missing answers that were found before, one by one.
-    pub fn lack(&mut self, holes: &[FieldRef]) {
-        self.asked.extend_from_slice(holes);
-        self.missing.extend_from_slice(holes);
-    }
-
-    /// The rule's answer where given answers cannot both be right: they must be measured again. `what` is a
-    /// sentence that says which.
-    pub fn measure_again(self, what: Say) -> Finding {
-        let mut finding = self.settled(
-            Outcome::Fails,
-            Say::new("Measure again: {what}").with("what", what),
-        );
-        finding.measure_again = true;
-        finding
+        with.place
     }
 
     /// Notes a figure computed on the way.
     pub fn figure(&mut self, name: &'static str, value: impl Measured) {
         self.figures.push(Figure::new(name, value));
-    }
-
-    /// Notes a plain ratio computed on the way.
-    pub fn figure_ratio(&mut self, name: &'static str, ratio: f64) {
-        self.figures.push(Figure::ratio(name, ratio));
     }
 
     /// Whether anything asked for is missing.

@@ -7,26 +7,18 @@
 //! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
 //! [`trade`](crate::trade) for all arithmetic.
 
-pub mod air;
-mod airflow;
 mod ask;
-mod backdraft;
-mod combustion_air;
-mod exhaust_vents;
 mod finding;
-mod fireplace;
-mod flues;
 pub mod matters;
-mod private_attic;
 pub mod scene;
 mod verdict;
 
-pub use air::{AirSummary, AtSpeed, HouseAir};
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 pub use scene::{Placed, Scene};
 pub use verdict::{
-    ASSESSMENT_FORMAT, ASSESSMENT_VERSION, Assessment, Choice, Framing, SpotAssessment, Verdict,
+    ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice, Framing,
+    SpotAssessment, Verdict, schema,
 };
 
 use crate::survey::{Spot, Survey};
@@ -40,8 +32,6 @@ pub struct House<'a> {
     pub survey: &'a Survey,
     /// The editions of the codes.
     pub codes: &'a Codes,
-    /// The air side, added up.
-    pub air: &'a HouseAir,
 }
 
 /// What a rule about one spot sees.
@@ -69,35 +59,24 @@ pub struct WithFan<'a> {
 }
 
 /// The rules about the whole house.
-pub const HOUSE: &[fn(House) -> Finding] = &[
-    private_attic::rule,
-    fireplace::rule,
-    flues::rule,
-    combustion_air::rule,
-];
+pub const HOUSE: &[fn(House) -> Finding] = &[];
 /// The rules about a spot, whatever the fan.
 pub const SPOT: &[fn(AtSpot) -> Finding] = &[];
 /// The rules about a fan and a way of framing at a spot.
-pub const CHOICE: &[fn(WithFan) -> Finding] =
-    &[exhaust_vents::rule, airflow::rule, backdraft::rule];
+pub const CHOICE: &[fn(WithFan) -> Finding] = &[];
 
 /// The version of the rules: the program's.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// Judges a survey.
 pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
-    let air = HouseAir::of(survey, codes);
-    let house = House {
-        survey,
-        codes,
-        air: &air,
-    };
+    let house = House { survey, codes };
     let house_findings: Vec<Finding> = HOUSE.iter().map(|rule| rule(house)).collect();
     let spots = survey
         .spots
         .iter()
         .map(|spot| {
-            let scene = Scene::of(spot, fans, house.survey.tape);
+            let scene = Scene::of(spot, fans);
             let at = AtSpot {
                 house,
                 spot,
@@ -139,7 +118,6 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
             Choice {
                 fan: with.fan.id.clone(),
                 framing: with.framing,
-                air: AirSummary::of(&with),
                 verdict: Verdict::of(house.iter().chain(&findings).chain(&own)),
                 findings: own,
             }

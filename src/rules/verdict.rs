@@ -1,10 +1,10 @@
 //! All findings of a spot together.
 
-use super::air::AirSummary;
 use super::finding::{Finding, Outcome};
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
 
@@ -89,10 +89,6 @@ pub struct Choice {
     pub framing: Framing,
     /// What it comes to, with the findings of house and spot.
     pub verdict: Verdict,
-    /// What it delivers and how house and attic stand, with vents and windows as they are; absent where
-    /// something of that is not measured yet.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub air: Option<AirSummary>,
     /// The findings that depend on this fan and framing.
     pub findings: Vec<Finding>,
 }
@@ -134,6 +130,29 @@ impl SpotAssessment {
 pub const ASSESSMENT_FORMAT: &str = "joistlight assessment";
 /// The version of the assessment's format.
 pub const ASSESSMENT_VERSION: u32 = 1;
+
+/// The name of the JSON Schema of assessments, for `$id` and `$ref`.
+pub const ASSESSMENT_SCHEMA_ID: &str = "urn:joistlight:assessment:1";
+
+/// The JSON Schema of assessments: draft 2020-12, generated from the types.
+///
+/// # Examples
+/// ```
+/// let schema = joistlight::rules::schema();
+/// assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
+/// assert_eq!(schema["$id"], joistlight::rules::ASSESSMENT_SCHEMA_ID);
+/// ```
+pub fn schema() -> serde_json::Value {
+    let generator = SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator();
+    let mut schema = generator.into_root_schema_for::<Assessment>().to_value();
+    schema["$id"] = ASSESSMENT_SCHEMA_ID.into();
+    schema["title"] = ASSESSMENT_FORMAT.into();
+    schema["properties"]["format"]["const"] = ASSESSMENT_FORMAT.into();
+    schema["properties"]["version"]["const"] = ASSESSMENT_VERSION.into();
+    schema
+}
 
 /// A survey, judged.
 #[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
