@@ -12,15 +12,21 @@
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * [`disk`] — files that are whole or not there.
 //! * [`store`] — the surveys on this device, safe through crashes.
+//! * `office` — taking bundles in, the register of surveys, the job pack (with the `office` feature).
+//! * `command` — the command line (with the `office` feature).
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
 
 #[cfg(feature = "ui")]
 pub mod app;
+#[cfg(feature = "office")]
+pub mod command;
 pub mod digest;
 pub mod disk;
 pub mod drawing;
 pub mod measure;
+#[cfg(feature = "office")]
+pub mod office;
 pub mod photo;
 pub mod rules;
 pub mod store;

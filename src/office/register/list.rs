@@ -1,0 +1,279 @@
+//! The list: searching, filtering, sorting, page by page.
+
+use super::{In, Register, Result, rank};
+use crate::office::database::{Cell, Row};
+use crate::office::judged::Judged;
+use crate::office::search;
+use crate::rules::Verdict;
+use serde::Serialize;
+use uuid::Uuid;
+
+/// What the list is sorted by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sort {
+    /// The date of the visit.
+    #[default]
+    Visited,
+    /// When the office took it in.
+    TakenIn,
+    /// The job reference.
+    Job,
+    /// The client's name.
+    Client,
+    /// The surveyor's name.
+    Surveyor,
+    /// The verdict, from *does not fit* to *fits*.
+    Verdict,
+    /// How many answers are missing.
+    Missing,
+    /// The status, from new to dropped.
+    Status,
+}
+
+impl Sort {
+    /// All of them.
+    pub const ALL: &'static [Sort] = &[
+        Sort::Visited,
+        Sort::TakenIn,
+        Sort::Job,
+        Sort::Client,
+        Sort::Surveyor,
+        Sort::Verdict,
+        Sort::Missing,
+        Sort::Status,
+    ];
+
+    /// How an option spells it.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Sort::Visited => "visited",
+            Sort::TakenIn => "taken-in",
+            Sort::Job => "job",
+            Sort::Client => "client",
+            Sort::Surveyor => "surveyor",
+            Sort::Verdict => "verdict",
+            Sort::Missing => "missing",
+            Sort::Status => "status",
+        }
+    }
+
+    /// The column; each has an index with the row's number behind it.
+    const fn column(self) -> &'static str {
+        match self {
+            Sort::Visited => "survey.visited",
+            Sort::TakenIn => "survey.taken",
+            Sort::Job => "survey.job_key",
+            Sort::Client => "survey.client_key",
+            Sort::Surveyor => "survey.surveyor_key",
+            Sort::Verdict => "survey.verdict",
+            Sort::Missing => "survey.missing",
+            Sort::Status => "survey.status",
+        }
+    }
+}
+
+/// Which lines of the list are wanted, and in which order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wanted {
+    /// Words that must all begin a word of the survey's texts; accents and case do not count.
+    pub words: String,
+    /// Only those of this verdict.
+    pub verdict: Option<Verdict>,
+    /// Only those whose verdict is settled, or only those where it is not.
+    pub settled: Option<bool>,
+    /// Only those of this surveyor.
+    pub surveyor: Option<String>,
+    /// Only those for which the office came to another result than the phone.
+    pub differs: bool,
+    /// Only visits from this moment on, in seconds since 1970 UTC.
+    pub from: Option<i64>,
+    /// Only visits before this moment, in seconds since 1970 UTC.
+    pub until: Option<i64>,
+    /// What they are sorted by.
+    pub sort: Sort,
+    /// Whether the greatest comes first.
+    pub descending: bool,
+    /// How many lines are left out before the first.
+    pub skip: usize,
+    /// The most lines on the page.
+    pub most: usize,
+}
+
+impl Default for Wanted {
+    /// Everything, the latest visit first, fifty lines.
+    fn default() -> Self {
+        Wanted {
+            words: String::new(),
+            verdict: None,
+            settled: None,
+            surveyor: None,
+            differs: false,
+            from: None,
+            until: None,
+            sort: Sort::Visited,
+            descending: true,
+            skip: 0,
+            most: 50,
+        }
+    }
+}
+
+/// One line of the list: a survey as its current bundle has it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Line {
+    /// Which survey.
+    pub survey: Uuid,
+    /// The revision that is shown.
+    pub revision: u32,
+    /// How many bundles of it there are.
+    pub bundles: u32,
+    /// The job reference.
+    pub job: String,
+    /// The client.
+    pub client: String,
+    /// The address.
+    pub address: String,
+    /// The surveyor.
+    pub surveyor: String,
+    /// Date and time of the visit.
+    pub visited_at: String,
+    /// What it comes to; nothing where it was never judged.
+    pub judged: Option<Judged>,
+    /// How many of the office's verdicts and findings differed from the phone's.
+    pub differs: u32,
+}
+
+/// One page of the list.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Page {
+    /// Its lines.
+    pub lines: Vec<Line>,
+    /// How many lines all pages have together.
+    pub all: usize,
+}
+
+const COLUMNS: &str =
+    "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
+     survey.surveyor, survey.visited_at, survey.judged, survey.differs";
+
+fn line(mut row: Row) -> Option<Line> {
+    Some(Line {
+        survey: row.words(0).parse().ok()?,
+        revision: row.count(1),
+        bundles: row.count(2),
+        job: row.words(3),
+        client: row.words(4),
+        address: row.words(5),
+        surveyor: row.words(6),
+        visited_at: row.words(7),
+        judged: serde_json::from_str(&row.words(8)).ok(),
+        differs: row.count(9),
+    })
+}
+
+impl Register {
+    /// The condition for what is wanted, and its values.
+    fn condition(&self, wanted: &Wanted) -> (String, Vec<Cell>) {
+        let mut conditions = vec!["1 = 1".to_owned()];
+        let mut values: Vec<Cell> = Vec::new();
+        let words = search::words_in(&wanted.words);
+        if !words.is_empty() {
+            let (condition, value) = self.database.matching(&words, 1);
+            conditions.push(condition);
+            values.push(value);
+        }
+        let mut where_is = |condition: &str, value: Cell| {
+            values.push(value);
+            conditions.push(format!("{condition} ${}", values.len()));
+        };
+        if let Some(verdict) = wanted.verdict {
+            where_is("survey.verdict =", rank(verdict).into());
+        }
+        if let Some(settled) = wanted.settled {
+            where_is("survey.settled =", settled.into());
+        }
+        if let Some(surveyor) = &wanted.surveyor {
+            where_is("survey.surveyor_key =", search::sort_key(surveyor).into());
+        }
+        if wanted.differs {
+            where_is("survey.differs >", 0_i64.into());
+        }
+        if let Some(from) = wanted.from {
+            where_is("survey.visited >=", from.into());
+        }
+        if let Some(until) = wanted.until {
+            where_is("survey.visited <", until.into());
+        }
+        (conditions.join(" AND "), values)
+    }
+
+    /// One page of the list.
+    ///
+    /// # Errors
+    /// The database.
+    pub fn list(&mut self, wanted: &Wanted) -> Result<Page> {
+        let (condition, mut values) = self.condition(wanted);
+        let count = format!("SELECT count(*) FROM survey WHERE {condition}");
+        let all = self.database.row(&count, &values).of(&self.location)?;
+        let all = all.and_then(|row| row.int(0)).unwrap_or(0);
+        let order = if wanted.descending { "DESC" } else { "ASC" };
+        let sql = format!(
+            "SELECT {COLUMNS} FROM survey WHERE {condition}
+             ORDER BY {column} {order}, survey.number {order} LIMIT ${limit} OFFSET ${offset}",
+            column = wanted.sort.column(),
+            limit = values.len() + 1,
+            offset = values.len() + 2,
+        );
+        values.push(wanted.most.into());
+        values.push(wanted.skip.into());
+        let rows = self.database.rows(&sql, &values).of(&self.location)?;
+        Ok(Page {
+            lines: rows.into_iter().filter_map(line).collect(),
+            all: usize::try_from(all).unwrap_or(0),
+        })
+    }
+
+    /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list.
+    ///
+    /// # Errors
+    /// The database, or what `each` says.
+    pub fn each_line<E: From<super::RegisterError>>(
+        &mut self,
+        wanted: &Wanted,
+        mut each: impl FnMut(Line) -> std::result::Result<(), E>,
+    ) -> std::result::Result<(), E> {
+        let mut page = Wanted {
+            skip: 0,
+            most: 500,
+            ..wanted.clone()
+        };
+        loop {
+            let lines = self.list(&page)?.lines;
+            let count = lines.len();
+            for line in lines {
+                each(line)?;
+            }
+            if count < page.most {
+                return Ok(());
+            }
+            page.skip += count;
+        }
+    }
+
+    /// The line of one survey.
+    ///
+    /// # Errors
+    /// The database, or no such survey.
+    pub fn line(&mut self, id: Uuid) -> Result<Line> {
+        let sql = format!("SELECT {COLUMNS} FROM survey WHERE id = $1");
+        let row = self
+            .database
+            .row(&sql, crate::office::database::cells![id.to_string()])
+            .of(&self.location)?;
+        row.and_then(line)
+            .ok_or_else(|| super::RegisterError::NoSuchSurvey {
+                register: self.location.to_string(),
+                asked: id.to_string(),
+            })
+    }
+}

@@ -1,0 +1,296 @@
+//! The bundles themselves, byte for byte, named by their checksums; and the files that were refused.
+//!
+//! A register in a folder keeps them beside it: `bundles/ab/abcd….zip`, and `refused/abcd….zip` with the reason
+//! in `abcd….txt`. A register on a server keeps them in a table, in pieces, so that every office has them.
+//! Files come in under `incoming/`; what an intake that was cut off left there is cleared by the next one.
+
+use super::database::{Database, DatabaseError, cells};
+use crate::digest::Sha256Hex;
+use crate::disk::{self, About, DiskError, Draft};
+use sha2::{Digest, Sha256};
+use std::fs::{self, File, TryLockError};
+use std::io::{BufWriter, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// The size of the pieces in a server's table, and of the steps in which files are read.
+const PIECE: usize = 1 << 20;
+
+/// Why a file was not kept or given back.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum VaultError {
+    #[error(transparent)]
+    Database(#[from] DatabaseError),
+    #[error(transparent)]
+    Disk(#[from] DiskError),
+}
+
+/// Where the bundles are.
+#[derive(Debug)]
+pub struct Vault {
+    /// Where files come in.
+    scratch: PathBuf,
+    /// The folder; nothing where they are in a table.
+    folder: Option<PathBuf>,
+}
+
+/// A folder for the files of one intake; gone when dropped.
+#[derive(Debug)]
+pub struct Incoming {
+    folder: PathBuf,
+    /// Held while the folder is in use, so that another intake does not clear it.
+    lock: File,
+}
+
+impl Incoming {
+    /// Where a file may come in.
+    pub fn file(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+}
+
+impl Drop for Incoming {
+    fn drop(&mut self) {
+        // If that fails, the next intake clears it.
+        let _ = fs::remove_dir_all(&self.folder);
+        let _ = self.lock.unlock();
+    }
+}
+
+impl Vault {
+    /// A vault beside the register in `folder`.
+    ///
+    /// # Errors
+    /// A folder that cannot be made.
+    pub(super) fn folder(folder: &Path) -> Result<Self, DiskError> {
+        for part in ["bundles", "refused", "incoming"] {
+            let part = folder.join(part);
+            fs::create_dir_all(&part).about(&part)?;
+        }
+        Ok(Vault {
+            scratch: folder.join("incoming"),
+            folder: Some(folder.to_owned()),
+        })
+    }
+
+    /// A vault in a server's table.
+    ///
+    /// # Errors
+    /// No room for files coming in.
+    pub(super) fn table() -> Result<Self, DiskError> {
+        let scratch = std::env::temp_dir().join("joistlight-incoming");
+        fs::create_dir_all(&scratch).about(&scratch)?;
+        Ok(Vault {
+            scratch,
+            folder: None,
+        })
+    }
+
+    /// A fresh folder for files coming in, on the same disk as the kept ones. What earlier intakes left behind is
+    /// cleared, unless they are still at work.
+    ///
+    /// # Errors
+    /// The disk.
+    pub fn incoming(&self) -> Result<Incoming, DiskError> {
+        // One at a time, or a folder without its lock yet would be taken for one that was left behind.
+        let gate = self.scratch.join("lock");
+        let gate = File::create(&gate)
+            .and_then(|file| file.lock().map(|()| file))
+            .about(&gate)?;
+        for entry in fs::read_dir(&self.scratch).about(&self.scratch)?.flatten() {
+            if !entry.path().is_dir() {
+                continue;
+            }
+            let lock = File::open(entry.path().join("lock"));
+            let at_work =
+                lock.is_ok_and(|lock| matches!(lock.try_lock(), Err(TryLockError::WouldBlock)));
+            if !at_work {
+                let _ = fs::remove_dir_all(entry.path());
+            }
+        }
+        let folder = self.scratch.join(uuid::Uuid::new_v4().to_string());
+        fs::create_dir(&folder).about(&folder)?;
+        let path = folder.join("lock");
+        let lock = File::create(&path).about(&path)?;
+        lock.lock().about(&path)?;
+        drop(gate);
+        Ok(Incoming { folder, lock })
+    }
+
+    /// Where a kept bundle lies, where bundles are files.
+    pub fn path(&self, bundle: &Sha256Hex) -> Option<PathBuf> {
+        let folder = self.folder.as_ref()?;
+        let name = bundle.to_string();
+        Some(
+            folder
+                .join("bundles")
+                .join(&name[..2])
+                .join(format!("{name}.zip")),
+        )
+    }
+
+    /// Where a refused file lies, where files are files.
+    pub fn refused_path(&self, file: &Sha256Hex) -> Option<PathBuf> {
+        let folder = self.folder.as_ref()?;
+        Some(folder.join("refused").join(format!("{file}.zip")))
+    }
+
+    /// Keeps a bundle that came in at `file`; on return it is on the disk. Nothing to do where they are in a table.
+    pub(super) fn keep(&self, bundle: &Sha256Hex, file: &Path) -> Result<(), DiskError> {
+        match self.path(bundle) {
+            Some(path) => move_in(file, &path),
+            None => Ok(()),
+        }
+    }
+
+    /// Keeps a refused file that came in at `file`, with the reason beside it.
+    pub(super) fn keep_refused(
+        &self,
+        refused: &Sha256Hex,
+        file: &Path,
+        reason: &str,
+    ) -> Result<(), DiskError> {
+        let Some(path) = self.refused_path(refused) else {
+            return Ok(());
+        };
+        move_in(file, &path)?;
+        disk::write_whole(
+            &path.with_extension("txt"),
+            format!("{reason}\n").as_bytes(),
+        )
+    }
+
+    /// Keeps a file in the table, where files are in one.
+    pub(super) fn keep_in(
+        &self,
+        database: &mut Database,
+        name: &Sha256Hex,
+        file: &Path,
+    ) -> Result<(), VaultError> {
+        if self.folder.is_some() {
+            return Ok(());
+        }
+        let name = name.to_string();
+        database.run("DELETE FROM piece WHERE file = $1", cells![&*name])?;
+        let mut from = File::open(file).about(file)?;
+        for part in 0_i64.. {
+            let mut content = Vec::with_capacity(PIECE);
+            (&mut from)
+                .take(PIECE as u64)
+                .read_to_end(&mut content)
+                .about(file)?;
+            if content.is_empty() {
+                break;
+            }
+            database.run(
+                "INSERT INTO piece (file, part, content) VALUES ($1, $2, $3)",
+                cells![&*name, part, content],
+            )?;
+        }
+        Ok(())
+    }
+
+    /// A file that was refused earlier is let in now: it no longer lies with the refused ones.
+    pub(super) fn forget_refused(
+        &self,
+        _: &mut Database,
+        file: &Sha256Hex,
+    ) -> Result<(), DiskError> {
+        let Some(path) = self.refused_path(file) else {
+            // In a table, refused and kept files lie together, and this one stays.
+            return Ok(());
+        };
+        for path in [path.with_extension("txt"), path] {
+            match fs::remove_file(&path) {
+                Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+                    return Err(error).about(&path);
+                }
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether a kept file is there with the bytes that it had. What is in a table, the server looks after.
+    pub(super) fn is_whole(&self, bundle: &Sha256Hex) -> Result<bool, DiskError> {
+        let Some(path) = self.path(bundle) else {
+            return Ok(true);
+        };
+        let mut file = match File::open(&path) {
+            Ok(file) => file,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
+            Err(source) => return Err(DiskError { path, source }),
+        };
+        let mut hash = Sha256::new();
+        let mut buffer = vec![0; PIECE];
+        loop {
+            match file.read(&mut buffer).about(&path)? {
+                0 => return Ok(Sha256Hex::from_bytes(hash.finalize().into()) == *bundle),
+                count => hash.update(&buffer[..count]),
+            }
+        }
+    }
+
+    /// Copies a kept bundle to `to` byte for byte; `false` where it is missing or its bytes are other ones now.
+    pub(super) fn copy_out(
+        &self,
+        database: &mut Database,
+        bundle: &Sha256Hex,
+        to: &Path,
+    ) -> Result<bool, VaultError> {
+        let mut draft = BufWriter::new(Draft::begin(to)?);
+        let mut hash = Sha256::new();
+        match self.path(bundle) {
+            Some(path) => {
+                let mut from = match File::open(&path) {
+                    Ok(file) => file,
+                    Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
+                    Err(error) => {
+                        return Err(VaultError::Disk(DiskError {
+                            path,
+                            source: error,
+                        }));
+                    }
+                };
+                let mut buffer = vec![0; PIECE];
+                loop {
+                    let count = from.read(&mut buffer).about(&path)?;
+                    if count == 0 {
+                        break;
+                    }
+                    hash.update(&buffer[..count]);
+                    draft.write_all(&buffer[..count]).about(to)?;
+                }
+            }
+            None => database.each(
+                "SELECT content FROM piece WHERE file = $1 ORDER BY part",
+                cells![bundle.to_string()],
+                |mut row| {
+                    let content = row.bytes(0);
+                    hash.update(&content);
+                    draft.write_all(&content).about(to)?;
+                    Ok::<_, VaultError>(())
+                },
+            )?,
+        }
+        if Sha256Hex::from_bytes(hash.finalize().into()) != *bundle {
+            return Ok(false);
+        }
+        let draft = draft.into_inner().map_err(|error| error.into_error());
+        draft.about(to)?.keep()?;
+        Ok(true)
+    }
+}
+
+/// Syncs a file that came in and moves it to its place.
+fn move_in(file: &Path, to: &Path) -> Result<(), DiskError> {
+    File::open(file)
+        .and_then(|file| file.sync_all())
+        .about(file)?;
+    let folder = disk::folder_of(to);
+    if !folder.is_dir() {
+        fs::create_dir_all(folder).about(folder)?;
+        disk::sync_folder(disk::folder_of(folder))?;
+    }
+    fs::rename(file, to).about(to)?;
+    disk::sync_folder(folder)
+}

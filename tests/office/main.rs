@@ -1,0 +1,5 @@
+//! The office: a register that loses and doubles nothing, on SQLite and on PostgreSQL alike.
+
+mod register;
+mod server;
+mod surveys;
