@@ -7,3 +7,8 @@
 
 #[allow(dead_code)] // used by the checks beside it
 mod python;
+
+#[cfg(feature = "office")]
+mod assessment;
+#[path = "../common/mod.rs"]
+mod common;

@@ -1,0 +1,36 @@
+//! `joistlight assess`: every finding of a survey, with every figure and its unit.
+
+use super::{Failure, YardstickOptions, print_json, read_file};
+use crate::rules;
+use crate::survey;
+use crate::trade::codes::Codes;
+use crate::trade::fan;
+use clap::Args;
+use std::io::Write;
+use std::path::PathBuf;
+
+/// Judge a survey and print every finding, with every computed figure and its unit, as JSON.
+///
+/// `joistlight schema --assessment` describes what is printed.
+#[derive(Debug, Args)]
+pub(super) struct Options {
+    /// A survey file (survey.json) or a bundle.
+    file: PathBuf,
+    #[command(flatten)]
+    yardstick: YardstickOptions,
+}
+
+pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure> {
+    let name = options.file.display().to_string();
+    let survey = survey::read(&name, &read_file(&options.file)?)?;
+    let own;
+    let fans = match options.yardstick.fans()? {
+        Some((file, text)) => {
+            own = fan::read(&file, &text)?;
+            &own
+        }
+        None => fan::generic(),
+    };
+    let codes = options.yardstick.codes(Codes::default());
+    print_json(&rules::assess(&survey, fans, &codes), out)
+}
