@@ -12,7 +12,8 @@
 //! * A trimmer stands on the joists' bearings and carries its own strip of ceiling, uncut along its whole length, and
 //!   the two headers. It gets no repetitive factor, nor does the header.
 //! * Over whole joists the fan's frame is stiff; each joist gives way alike. The share of a joist is 1/n plus its part
-//!   in evening out an off-centre load; it comes down half at the frame's front, half at its back.
+//!   in evening out an off-centre load; it comes down half at the frame's front, half at its back. Joists count as
+//!   repetitive where the next ones on both sides are at most 24 in away.
 //! * Dead load is also judged alone with CD 0.9; dead and live together with CD 1.0.
 //!
 //! # Examples
@@ -519,17 +520,66 @@ pub fn shares(joists: &[Length], middle: Length) -> Vec<f64> {
     parts
 }
 
+/// The joists that a fan's frame stands on, and their parts of its load.
+///
+/// The frame stands on the joists under it, shared as [`shares`] says, where there are two or more. Where there is
+/// one or none, rails are laid across to the next joists, and each half of the frame goes to the two joists beside its
+/// edge by the lever. `joists` are in order; an edge beyond the last of them goes to that one alone.
+///
+/// # Examples
+/// A frame of 41 in over joists at 24 in, one of them under its middle:
+/// ```
+/// use joistlight::measure::Length;
+/// use joistlight::trade::frame_strength::carriers;
+/// let joists = [-48, -24, 0, 24, 48].map(Length::inches);
+/// let parts = carriers(&joists, Length::ZERO, Length::inches(41));
+/// let at: Vec<f64> = parts.iter().map(|(joist, _)| joists[*joist].to_in()).collect();
+/// assert_eq!(at, [-24.0, 0.0, 24.0]);
+/// assert!((parts[0].1 - 20.5 / 48.0).abs() < 1e-12);
+/// assert!((parts.iter().map(|(_, part)| part).sum::<f64>() - 1.0).abs() < 1e-12);
+/// ```
+pub fn carriers(joists: &[Length], middle: Length, frame_width: Length) -> Vec<(usize, f64)> {
+    let edges = [middle - frame_width / 2, middle + frame_width / 2];
+    let first = joists.partition_point(|joist| *joist < edges[0]);
+    let past = joists.partition_point(|joist| *joist <= edges[1]);
+    if past - first >= 2 {
+        let parts = shares(&joists[first..past], middle);
+        return (first..past).zip(parts).collect();
+    }
+    let mut parts: Vec<(usize, f64)> = Vec::with_capacity(4);
+    let mut give = |joist: usize, part: f64| match parts.iter_mut().find(|(at, _)| *at == joist) {
+        Some((_, had)) => *had += part,
+        None => parts.push((joist, part)),
+    };
+    for edge in edges {
+        let after = joists.partition_point(|joist| *joist < edge);
+        match (after.checked_sub(1), joists.get(after)) {
+            (Some(before), Some(next)) => {
+                let low = joists[before];
+                let toward = (edge - low) / (*next - low);
+                give(before, 0.5 * (1.0 - toward));
+                give(after, 0.5 * toward);
+            }
+            (Some(before), None) => give(before, 0.5),
+            (None, Some(_)) => give(after, 0.5),
+            (None, None) => {}
+        }
+    }
+    parts.sort_unstable_by_key(|(joist, _)| *joist);
+    parts
+}
+
 /// A fan on joists that are left whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OverWhole<'a> {
     /// The joists' span, bearing to bearing.
     pub span: Length,
-    /// The middles of the joists that the fan stands on, in order.
+    /// The middles of all joists across, in order; those beside the fan too.
     pub joists: &'a [Length],
-    /// The middles of the joists before the first and after the last of them.
-    pub beyond: [Length; 2],
     /// The middle of the fan's frame across the joists.
     pub middle: Length,
+    /// The width of the fan's frame across the joists.
+    pub frame_width: Length,
     /// Where the frame's two ends lie along the joists.
     pub ends: [Length; 2],
     /// The fan's weight.
@@ -559,26 +609,28 @@ pub fn whole_strength(
     timber: &Timber,
     plies: Plies,
 ) -> Result<Vec<LoadedJoist>, BeamError> {
-    let parts = shares(over.joists, over.middle);
     let ends = over
         .ends
         .map(|end| end.max(Length::ZERO).min(over.span.max(Length::ZERO)));
-    over.joists
-        .iter()
-        .enumerate()
-        .map(|(index, joist)| {
-            let before = index
-                .checked_sub(1)
-                .map_or(over.beyond[0], |i| over.joists[i]);
-            let after = over
-                .joists
-                .get(index + 1)
-                .copied()
-                .unwrap_or(over.beyond[1]);
+    carriers(over.joists, over.middle, over.frame_width)
+        .into_iter()
+        .map(|(index, part)| {
+            let joist = over.joists[index];
+            let next = over.joists.get(index + 1).copied();
+            let last = index.checked_sub(1).map(|i| over.joists[i]);
+            // Beyond the last joist known, the next is taken to be as far off as that on the other side.
+            let (before, after) = match (last, next) {
+                (Some(last), Some(next)) => (last, next),
+                (Some(last), None) => (last, joist * 2 - last),
+                (None, Some(next)) => (joist * 2 - next, next),
+                (None, None) => (joist - REPETITIVE_SPACING, joist + REPETITIVE_SPACING),
+            };
             let strip = (after - before) / 2;
-            let gaps = [*joist - before, after - *joist];
-            let repetitive = gaps.iter().all(|gap| *gap <= REPETITIVE_SPACING);
-            let share = over.fan * parts[index];
+            let repetitive = last.is_some()
+                && next.is_some()
+                && joist - before <= REPETITIVE_SPACING
+                && after - joist <= REPETITIVE_SPACING;
+            let share = over.fan * part;
             let dead = [
                 Load::over(Length::ZERO, over.span, timber.load.dead * strip),
                 Load::at(ends[0], share / 2.0),
@@ -590,7 +642,7 @@ pub fn whole_strength(
                 timber.load.live * strip,
             )];
             Ok(LoadedJoist {
-                at: *joist,
+                at: joist,
                 share,
                 strength: member_strength(
                     timber,
@@ -744,9 +796,9 @@ mod tests {
         let (_, timber) = worked();
         let over = OverWhole {
             span: Length::inches(168),
-            joists: &[Length::inches(-8), Length::inches(8)],
-            beyond: [Length::inches(-24), Length::inches(24)],
+            joists: &[-24, -8, 8, 24].map(Length::inches),
             middle: Length::ZERO,
+            frame_width: Length::inches(32),
             ends: [Length::inches(60), Length::inches(96)],
             fan: Force::from_lb(120.0),
         };

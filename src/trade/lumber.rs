@@ -380,14 +380,24 @@ impl Lumber {
                     .filter(move |one| grade.is_none_or(|known| known == *one))
                     .map(move |one| Lumber::of(it, one, depth))
             });
-        all.reduce(|a, b| Lumber {
-            bending: pick(a.bending, b.bending),
-            shear: pick(a.shear, b.shear),
-            bearing: pick(a.bearing, b.bearing),
-            elasticity: pick(a.elasticity, b.elasticity),
-            status: less_sure(a.status, b.status),
-        })
-        .unwrap_or_else(|| Lumber::of(Species::HemFir, Grade::No3, depth))
+        all.reduce(|a, b| a.each(b, pick))
+            .unwrap_or_else(|| Lumber::of(Species::HemFir, Grade::No3, depth))
+    }
+
+    /// The better of the two, each value on its own.
+    #[must_use]
+    pub fn better_of(self, other: Self) -> Self {
+        self.each(other, Stress::max)
+    }
+
+    fn each(self, other: Self, pick: fn(Stress, Stress) -> Stress) -> Self {
+        Lumber {
+            bending: pick(self.bending, other.bending),
+            shear: pick(self.shear, other.shear),
+            bearing: pick(self.bearing, other.bearing),
+            elasticity: pick(self.elasticity, other.elasticity),
+            status: less_sure(self.status, other.status),
+        }
     }
 
     /// The values with the factors of the circumstances.

@@ -21,6 +21,7 @@
 //! assert!((limits.hole.to_in() - 3.08).abs() < 5e-3);
 //! ```
 
+use super::section::Section;
 use crate::measure::Length;
 
 /// The limits for a joist of one depth.
@@ -104,6 +105,8 @@ pub enum CutLimit {
     NotchLength,
     /// A notch reaches into the middle third of the span.
     MiddleThird,
+    /// A member 4 in thick or more has a notch elsewhere than at its ends.
+    ThickNotched,
     /// A notch at a bearing is too deep.
     EndNotchDepth,
     /// A hole is too wide.
@@ -117,20 +120,25 @@ pub fn in_middle_third(span: Length, from_bearing: Length, half_length: Length) 
     (from_bearing + half_length) * 3 > span
 }
 
-/// Judges one notch or hole in a joist of `depth` over `span`: the first limit that it passes, if any.
+/// From this dressed thickness on (4 in nominal) a member is notched at its ends only; which edge a notch is in is not
+/// asked, so every one counts as on the tension side.
+pub const THICK: Length = Length::sixteenths(56);
+
+/// Judges one notch or hole in a joist of `section` over `span`: the first limit that it passes, if any.
 ///
 /// # Examples
 /// ```
 /// use joistlight::measure::Length;
 /// use joistlight::trade::notch::{Cut, CutLimit, judge};
-/// let (depth, span) = (Length::sixteenths(148), Length::inches(144));
+/// use joistlight::trade::section::{Nominal, Section};
+/// let (joist, span) = (Section::dressed(Nominal::TwoByTen), Length::inches(144));
 /// let notch = |from_bearing| Cut::Notch { depth: Length::inches(1), length: Length::inches(2), from_bearing };
-/// assert_eq!(judge(notch(Length::inches(30)), depth, span), None);
-/// let middle = judge(notch(Length::inches(60)), depth, span).unwrap();
+/// assert_eq!(judge(notch(Length::inches(30)), joist, span), None);
+/// let middle = judge(notch(Length::inches(60)), joist, span).unwrap();
 /// assert_eq!(middle.limit, CutLimit::MiddleThird);
 /// ```
-pub fn judge(cut: Cut, depth: Length, span: Length) -> Option<Excess> {
-    let limits = CutLimits::of(depth);
+pub fn judge(cut: Cut, section: Section, span: Length) -> Option<Excess> {
+    let limits = CutLimits::of(section.depth());
     let over = |limit, allowed, found| {
         (found > allowed).then_some(Excess {
             limit,
@@ -150,6 +158,13 @@ pub fn judge(cut: Cut, depth: Length, span: Length) -> Option<Excess> {
                     limit: CutLimit::MiddleThird,
                     allowed: span / 3,
                     found: from_bearing + length / 2,
+                })
+            })
+            .or_else(|| {
+                (section.breadth() >= THICK).then_some(Excess {
+                    limit: CutLimit::ThickNotched,
+                    allowed: Length::ZERO,
+                    found: depth,
                 })
             }),
         Cut::EndNotch { depth } => over(CutLimit::EndNotchDepth, limits.end_notch_depth, depth),
@@ -174,10 +189,16 @@ pub fn too_near(a: Length, a_length: Length, b: Length, b_length: Length) -> boo
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::trade::section::Nominal;
 
     fn first(cut: Cut) -> Option<CutLimit> {
         // A 2 × 10 over 12 ft: notch 1.54 × 3.08 in, end notch 2.31 in, hole 3.08 in.
-        judge(cut, Length::sixteenths(148), Length::inches(144)).map(|excess| excess.limit)
+        judge(
+            cut,
+            Section::dressed(Nominal::TwoByTen),
+            Length::inches(144),
+        )
+        .map(|excess| excess.limit)
     }
 
     #[test]
@@ -210,6 +231,23 @@ mod tests {
         assert_eq!(hole(49, 32), None);
         assert_eq!(hole(50, 32), Some(CutLimit::HoleWidth));
         assert_eq!(hole(49, 31), Some(CutLimit::HoleEdge));
+    }
+
+    #[test]
+    fn a_thick_member_is_notched_at_its_ends_only() {
+        let notch = Cut::Notch {
+            depth: Length::inches(1),
+            length: Length::inches(1),
+            from_bearing: Length::inches(12),
+        };
+        let four_by_ten =
+            Section::measured(Length::sixteenths(56), Length::sixteenths(148)).unwrap();
+        let excess = judge(notch, four_by_ten, Length::inches(144)).unwrap();
+        assert_eq!(excess.limit, CutLimit::ThickNotched);
+        let end = Cut::EndNotch {
+            depth: Length::inches(1),
+        };
+        assert_eq!(judge(end, four_by_ten, Length::inches(144)), None);
     }
 
     #[test]
