@@ -146,6 +146,11 @@ impl Asking {
         self.figures.push(Figure::new(name, value));
     }
 
+    /// Notes a plain ratio computed on the way.
+    pub fn ratio(&mut self, name: &'static str, ratio: f64) {
+        self.figures.push(Figure::ratio(name, ratio));
+    }
+
     /// Whether anything asked for is missing.
     pub fn lacks(&self) -> bool {
         !self.missing.is_empty()
@@ -181,6 +186,17 @@ impl Asking {
             self.rule
         );
         self.finish(Outcome::NotMeasured, Say::new("Not measured yet."))
+    }
+
+    /// Given answers cannot all be right, whatever the missing ones turn out to be: `what` says which.
+    pub fn contradiction(self, what: Say) -> Finding {
+        Finding {
+            measure_again: true,
+            ..self.settled(
+                Outcome::Fails,
+                Say::new("Measure again: {what}").with("what", what),
+            )
+        }
     }
 
     /// The rule's answer, which stands whatever the missing answers turn out to be.

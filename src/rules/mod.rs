@@ -9,7 +9,16 @@
 
 mod ask;
 mod finding;
+#[cfg(test)]
+mod framing_tests;
+mod joist;
+mod joist_bearing;
+mod joist_condition;
+mod joist_strength;
+mod joists_and_fan;
 pub mod matters;
+mod opening_framing;
+mod rafter_ties;
 pub mod scene;
 mod verdict;
 
@@ -61,9 +70,17 @@ pub struct WithFan<'a> {
 /// The rules about the whole house.
 pub const HOUSE: &[fn(House) -> Finding] = &[];
 /// The rules about a spot, whatever the fan.
-pub const SPOT: &[fn(AtSpot) -> Finding] = &[];
+pub const SPOT: &[fn(AtSpot) -> Finding] = &[
+    joist_bearing::joist_bearing,
+    joist_condition::joist_condition,
+];
 /// The rules about a fan and a way of framing at a spot.
-pub const CHOICE: &[fn(WithFan) -> Finding] = &[];
+pub const CHOICE: &[fn(WithFan) -> Finding] = &[
+    joists_and_fan::joists_and_fan,
+    opening_framing::opening_framing,
+    rafter_ties::rafter_ties,
+    joist_strength::joist_strength,
+];
 
 /// The version of the rules: the program's.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -1,0 +1,535 @@
+//! Whether the joists bear the fan: single, doubled, or only as an engineer says.
+
+use super::WithFan;
+use super::ask::Asking;
+use super::finding::{Finding, Outcome, Say, Who, number};
+use super::joist::{
+    Bounds, Read, Stamp, across, along, attic_use, beyond, finish, opening_ends, sawn, scene_clash,
+    section, stamp,
+};
+use super::scene::Placed;
+use super::verdict::Framing;
+use crate::measure::Length;
+use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
+use crate::trade::beam::BeamError;
+use crate::trade::frame_strength::{
+    Criterion, LoadedJoist, MemberStrength, Opening, OpeningStrength, OverWhole, Timber,
+    frame_opening, opening_strength, whole_strength,
+};
+use crate::trade::lumber::Lumber;
+use crate::trade::opening_frame::Plies;
+use crate::trade::section::Section;
+use crate::trade::source::Source;
+
+const SOURCES: &[Source] = &[
+    Source::confirmed("NDS 3.3, 3.4, 3.5, 3.10: bending, shear, deflection and bearing of wood"),
+    Source::confirmed(
+        "NDS Supplement Table 4A: design values, No. 2; size, repetitive and duration factors",
+    ),
+    Source::derived("design values of the other grades: with them IRC Table R802.5.1(2) comes out"),
+    Source::from_memory(
+        "NDS Supplement Table 4B: Southern Pine in psi; shear and bearing of grades other than No. 2",
+    ),
+    Source::confirmed("IRC Table R301.5, notes b and g: attic live load with and without storage"),
+    Source::confirmed(
+        "IRC R301.7, IBC Table 1604.3: deflection limits; L/360 under plaster from memory",
+    ),
+    Source::derived("ceiling dead load of the span tables; 10 psf under plaster"),
+];
+
+/// *Strength of joists*: do the members that get more to carry hold?
+pub(super) fn joist_strength(with: WithFan) -> Finding {
+    let (at, attic) = (with.at, &with.at.spot.attic);
+    let mut asking = Asking::spot("joist-strength", "Strength of joists", SOURCES, at.spot.id);
+    let sawn = sawn(&mut asking, attic);
+    if sawn == Some(false) {
+        return asking
+            .settled(
+                Outcome::Mend,
+                Say::new(
+                    "The strength of trusses and engineered joists is not computed here; the fan is a load they were not designed for.",
+                ),
+            )
+            .remedy(
+                Who::Engineer,
+                Say::new(
+                    "A registered design professional verifies, in writing and before work begins, that the framing carries the fan's weight.",
+                ),
+            );
+    }
+    let placed = asking.place(&with);
+    let wood = section(&mut asking, attic);
+    let along = along(&mut asking, attic);
+    let stamp = stamp(&mut asking, attic);
+    let attic_use = attic_use(&mut asking, at);
+    let finish = finish(&mut asking, at);
+    let bearing = asking
+        .ask("attic.bearing_length", attic.bearing_length)
+        .map(|reading| reading.length());
+    if sawn.is_none() {
+        return asking.not_measured();
+    }
+    let place = match placed {
+        Placed::Found { place, .. } => Some(place),
+        Placed::Nowhere { .. } => {
+            return asking.settled(
+                Outcome::Fails,
+                Say::new("There is no place for the opening, so no joists to judge."),
+            );
+        }
+        Placed::Unknown { .. } => None,
+    };
+    let clash = match (&wood, &along, bearing) {
+        (Read::Clash(say), _, _) | (_, Read::Clash(say), _) => Some(say.clone()),
+        (_, _, Some(bearing)) if bearing <= Length::ZERO => Some(Say::new(
+            "the joists rest on nothing: their bearing has no length.",
+        )),
+        _ if place.is_none() => scene_clash(&with),
+        _ => None,
+    };
+    if let Some(clash) = clash {
+        return asking.contradiction(clash);
+    }
+    let (Some(place), Read::Known(wood), Read::Known(along), Some(axis), Some(joists)) = (
+        place,
+        wood,
+        along,
+        at.scene.axis.known,
+        at.scene.joists.known.as_ref(),
+    ) else {
+        return asking.not_measured();
+    };
+
+    let ends = opening_ends(place, axis, along, with.fan.opening.length);
+    let cuts = with.framing == Framing::Cut && !place.cut.is_empty();
+    let clear = if cuts { wood.breadth() } else { Length::ZERO };
+    let shortest = ends[0].min(along.span - ends[1]);
+    if shortest < clear {
+        return asking
+            .settled(
+                Outcome::Fails,
+                Say::new(
+                    "The opening would reach within {left} of the joists' bearing; it must stay {need} away.",
+                )
+                .with("left", shortest)
+                .with("need", clear),
+            )
+            .lengths(clear, shortest, 2, at.house.survey.tape.division());
+    }
+    let frame_ends = opening_ends(place, axis, along, with.fan.frame.length);
+    let frame = if cuts {
+        Frame::Opening(Opening {
+            span: along.span,
+            headers: [ends[0] - wood.breadth() / 2, ends[1] + wood.breadth() / 2],
+            trimmers: [place.trimmers.0, place.trimmers.1],
+            beyond: beyond(place, &joists.offsets),
+            cut: &place.cut,
+            fan: with.fan.weight,
+        })
+    } else {
+        Frame::Whole(OverWhole {
+            span: along.span,
+            joists: &joists.offsets,
+            middle: across(place, axis),
+            frame_width: with.fan.frame.width,
+            ends: frame_ends,
+            fan: with.fan.weight,
+        })
+    };
+    let wood = Wood {
+        section: wood,
+        stamp,
+        attic_use,
+        finish,
+        bearing,
+    };
+    let (worst, real) = wood.worst();
+    let no_fit = || Say::new("the joists, the opening and the span do not fit together.");
+    let Ok(mut shown) = frame.size(&worst, &real) else {
+        return asking.contradiction(no_fit());
+    };
+    let mut timber = worst;
+    let lacks = asking.lacks();
+    if lacks {
+        // Between its worst and its best the missing answers decide; where both come out alike, none does.
+        let (best, real) = wood.best();
+        let Ok(hoped) = frame.size(&best, &real) else {
+            return asking.contradiction(no_fit());
+        };
+        let outcome = hoped.level.outcome();
+        if outcome == Outcome::Fails {
+            (shown, timber) = (hoped, best);
+        } else if bearing.is_none() || outcome != shown.level.outcome() {
+            return asking.not_measured();
+        }
+    }
+    note(&mut asking, &frame, &shown, &timber);
+    conclude(asking, &shown, &frame, lacks, stamp)
+}
+
+/// What the joists are made of and carry, as far as it is known.
+struct Wood {
+    section: Section,
+    stamp: Stamp,
+    attic_use: Bounds<AtticUse>,
+    finish: Bounds<Finish>,
+    bearing: Option<Length>,
+}
+
+/// More bearing than any joist needs: for bounds while it is not measured.
+const AMPLE_BEARING: Length = Length::inches(24);
+
+impl Wood {
+    fn timber(&self, lumber: Lumber, attic_use: AtticUse, finish: Finish) -> Timber {
+        Timber {
+            section: self.section,
+            lumber,
+            bearing: self.bearing.unwrap_or(AMPLE_BEARING),
+            load: ceiling_load(attic_use, finish),
+            finish,
+        }
+    }
+    /// The wood to judge by where missing answers turn out at their worst, and the best that it may really be behind a
+    /// stamp that cannot be read.
+    fn worst(&self) -> (Timber, Timber) {
+        let depth = self.section.nominal_depth();
+        let weakest = self.stamp.weakest(depth);
+        let real = if self.stamp.complete() {
+            self.stamp.strongest(depth)
+        } else {
+            weakest
+        };
+        let of = |lumber| self.timber(lumber, self.attic_use.worst, self.finish.worst);
+        (of(weakest), of(real))
+    }
+
+    /// The same where missing answers turn out at their best.
+    fn best(&self) -> (Timber, Timber) {
+        let depth = self.section.nominal_depth();
+        let of = |lumber| self.timber(lumber, self.attic_use.best, self.finish.best);
+        (
+            of(self.stamp.hopeful(depth)),
+            of(self.stamp.strongest(depth)),
+        )
+    }
+}
+
+/// What it takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Level {
+    /// Members as they are.
+    Single,
+    /// Members doubled.
+    Doubled,
+    /// Doubled members would hold if the wood is better than the weakest that it may be.
+    Stamp,
+    /// Not even doubled members hold.
+    Engineer,
+}
+
+impl Level {
+    const fn outcome(self) -> Outcome {
+        match self {
+            Level::Single => Outcome::Holds,
+            Level::Doubled | Level::Stamp => Outcome::Mend,
+            Level::Engineer => Outcome::Fails,
+        }
+    }
+}
+
+enum Frame<'a> {
+    Opening(Opening<'a>),
+    Whole(OverWhole<'a>),
+}
+
+enum Members {
+    Opening(Box<OpeningStrength>),
+    Whole(Plies, Vec<LoadedJoist>),
+}
+
+struct Sized {
+    level: Level,
+    members: Members,
+}
+
+impl Frame<'_> {
+    /// Sizes the members for `timber`; `real` is what the timber may really be behind an unreadable stamp.
+    fn size(&self, timber: &Timber, real: &Timber) -> Result<Sized, BeamError> {
+        let (level, members) = match self {
+            Frame::Opening(opening) => {
+                let framed = frame_opening(opening, timber)?;
+                let doubled = framed.strength.header_plies == Plies::Double
+                    || framed.strength.trimmer_plies == Plies::Double;
+                let level = match (framed.holds(), doubled) {
+                    (true, false) => Level::Single,
+                    (true, true) => Level::Doubled,
+                    (false, _) if real != timber => {
+                        let hoped = opening_strength(opening, real, Plies::Double, Plies::Double)?;
+                        if hoped.use_ratio() <= 1.0 {
+                            Level::Stamp
+                        } else {
+                            Level::Engineer
+                        }
+                    }
+                    (false, _) => Level::Engineer,
+                };
+                (level, Members::Opening(Box::new(framed.strength)))
+            }
+            Frame::Whole(over) => {
+                let single = whole_strength(over, timber, Plies::Single)?;
+                if hold(&single) {
+                    (Level::Single, Members::Whole(Plies::Single, single))
+                } else {
+                    let double = whole_strength(over, timber, Plies::Double)?;
+                    let level = if hold(&double) {
+                        Level::Doubled
+                    } else if real != timber && hold(&whole_strength(over, real, Plies::Double)?) {
+                        Level::Stamp
+                    } else {
+                        Level::Engineer
+                    };
+                    (level, Members::Whole(Plies::Double, double))
+                }
+            }
+        };
+        Ok(Sized { level, members })
+    }
+}
+
+fn most_used(joists: &[LoadedJoist]) -> Option<&LoadedJoist> {
+    joists
+        .iter()
+        .max_by(|a, b| a.strength.use_ratio().total_cmp(&b.strength.use_ratio()))
+}
+
+fn hold(joists: &[LoadedJoist]) -> bool {
+    !joists.is_empty() && joists.iter().all(|joist| joist.strength.use_ratio() <= 1.0)
+}
+
+/// The names of one member's figures.
+struct Names {
+    who: &'static str,
+    figures: [&'static str; 18],
+}
+
+macro_rules! names {
+    ($who:literal) => {
+        Names {
+            who: $who,
+            figures: [
+                concat!($who, ": span"),
+                concat!($who, ": reaction, first end"),
+                concat!($who, ": reaction, second end"),
+                concat!($who, ": largest moment"),
+                concat!($who, ": largest shear"),
+                concat!($who, ": bending stress"),
+                concat!($who, ": bending stress allowed"),
+                concat!($who, ": use in bending"),
+                concat!($who, ": shear stress"),
+                concat!($who, ": shear stress allowed"),
+                concat!($who, ": use in shear"),
+                concat!($who, ": bearing stress"),
+                concat!($who, ": bearing stress allowed"),
+                concat!($who, ": use in bearing"),
+                concat!($who, ": deflection, dead and live"),
+                concat!($who, ": use in deflection, dead and live"),
+                concat!($who, ": deflection, live"),
+                concat!($who, ": use in deflection, live"),
+            ],
+        }
+    };
+}
+
+const NEAR_HEADER: Names = names!("near header");
+const FAR_HEADER: Names = names!("far header");
+const FIRST_TRIMMER: Names = names!("first trimmer");
+const SECOND_TRIMMER: Names = names!("second trimmer");
+const JOIST: Names = names!("most used joist");
+
+fn note_member(asking: &mut Asking, names: &Names, member: &MemberStrength) {
+    let name = &names.figures;
+    asking.figure(name[0], member.span);
+    asking.figure(name[1], member.reactions[0]);
+    asking.figure(name[2], member.reactions[1]);
+    asking.figure(name[3], member.moment.value);
+    asking.figure(name[4], member.shear_force);
+    asking.figure(name[5], member.bending.demand);
+    asking.figure(name[6], member.bending.capacity);
+    asking.ratio(name[7], member.bending.use_ratio());
+    asking.figure(name[8], member.shear.demand);
+    asking.figure(name[9], member.shear.capacity);
+    asking.ratio(name[10], member.shear.use_ratio());
+    if let Some(bearing) = member.bearing {
+        asking.figure(name[11], bearing.demand);
+        asking.figure(name[12], bearing.capacity);
+        asking.ratio(name[13], bearing.use_ratio());
+    }
+    asking.figure(name[14], member.total_deflection.demand);
+    asking.ratio(name[15], member.total_deflection.use_ratio());
+    asking.figure(name[16], member.live_deflection.demand);
+    asking.ratio(name[17], member.live_deflection.use_ratio());
+}
+
+fn members(sized: &Sized) -> Vec<(&'static Names, &MemberStrength)> {
+    match &sized.members {
+        Members::Opening(strength) => vec![
+            (&NEAR_HEADER, &strength.headers[0]),
+            (&FAR_HEADER, &strength.headers[1]),
+            (&FIRST_TRIMMER, &strength.trimmers[0]),
+            (&SECOND_TRIMMER, &strength.trimmers[1]),
+        ],
+        Members::Whole(_, joists) => most_used(joists)
+            .map(|joist| (&JOIST, &joist.strength))
+            .into_iter()
+            .collect(),
+    }
+}
+
+fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber) {
+    asking.figure("ceiling dead load", timber.load.dead);
+    asking.figure("attic live load", timber.load.live);
+    asking.figure("joist thickness", timber.section.breadth());
+    asking.figure("joist depth", timber.section.depth());
+    asking.figure(
+        "bending design value with size factor",
+        timber.lumber.bending,
+    );
+    asking.figure("shear design value", timber.lumber.shear);
+    asking.figure("bearing design value", timber.lumber.bearing);
+    asking.figure("modulus of elasticity", timber.lumber.elasticity);
+    match (frame, &sized.members) {
+        (Frame::Opening(opening), Members::Opening(strength)) => {
+            asking.figure("fan weight", opening.fan);
+            asking.figure("near header from the bearing", opening.headers[0]);
+            asking.figure("far header from the bearing", opening.headers[1]);
+            asking.figure("pieces in each header", strength.header_plies.count());
+            asking.figure("pieces in each trimmer", strength.trimmer_plies.count());
+        }
+        (Frame::Whole(over), Members::Whole(plies, joists)) => {
+            asking.figure("fan weight", over.fan);
+            asking.figure("joists that carry the fan", joists.len());
+            asking.figure("pieces in each joist", plies.count());
+            if let Some(joist) = most_used(joists) {
+                asking.figure("fan weight on the most used joist", joist.share);
+                asking.figure("most used joist from the mark", joist.at);
+            }
+        }
+        _ => {}
+    }
+    for (names, member) in members(sized) {
+        note_member(asking, names, member);
+    }
+}
+
+/// The most used member, the check that governs it, and its use ratio.
+fn governs(sized: &Sized) -> (&'static str, Criterion, f64) {
+    members(sized)
+        .into_iter()
+        .map(|(names, member)| {
+            let (criterion, ratio) = member.governs();
+            (names.who, criterion, ratio)
+        })
+        .fold(("joist", Criterion::Bending, 0.0), |most, one| {
+            if one.2 > most.2 { one } else { most }
+        })
+}
+
+fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: Stamp) -> Finding {
+    let (who, criterion, ratio) = governs(sized);
+    let cuts = matches!(frame, Frame::Opening(_));
+    let used = ratio * 100.0;
+    let text = match (sized.level, cuts) {
+        (Level::Single, true) => {
+            "Single headers and trimmers hold; the {who} is used to {used} in {what}."
+        }
+        (Level::Single, false) => {
+            "The joists hold with the fan on them; the {who} is used to {used} in {what}."
+        }
+        (Level::Doubled, true) => {
+            "With {headers} headers and {trimmers} trimmers the frame holds; the {who} is used to {used} in {what}."
+        }
+        (Level::Doubled, false) => {
+            "Doubled, the joists hold with the fan on them; the {who} is used to {used} in {what}."
+        }
+        (Level::Stamp | Level::Engineer, _) => {
+            "Even doubled, the {who} would be used to {used} in {what}."
+        }
+    };
+    let mut say = Say::new(text)
+        .with("who", who)
+        .with("used", number(used, "%", 0))
+        .with("what", criterion.label());
+    if let Members::Opening(strength) = &sized.members {
+        say = say
+            .with("headers", strength.header_plies.label())
+            .with("trimmers", strength.trimmer_plies.label());
+    }
+    let mut finding = asking.settled(sized.level.outcome(), say).amounts(
+        number(100.0, "%", 0),
+        number(used, "%", 0),
+        number(100.0 - used, "%", 0),
+    );
+    match sized.level {
+        Level::Single => {}
+        Level::Doubled => {
+            match &sized.members {
+                Members::Opening(strength) => {
+                    if strength.trimmer_plies == Plies::Double {
+                        finding = finding.remedy(
+                        Who::Carpenter,
+                        Say::new(
+                            "Double both trimmers with joists of the same size and grade, from bearing to bearing ({span}).",
+                        )
+                        .with("span", strength.trimmers[0].span),
+                    );
+                    }
+                    if strength.header_plies == Plies::Double {
+                        finding = finding.remedy(
+                        Who::Carpenter,
+                        Say::new("Double both headers with pieces of the joists' own size and grade."),
+                    );
+                    }
+                }
+                Members::Whole(_, joists) => {
+                    finding = finding.remedy(
+                    Who::Carpenter,
+                    Say::new(
+                        "Double the {count} joists under the fan with joists of the same size and grade, from bearing to bearing ({span}).",
+                    )
+                    .with("count", joists.len())
+                    .with("span", joists.first().map_or(Length::ZERO, |it| it.strength.span)),
+                );
+                }
+            }
+        }
+        Level::Stamp => {
+            finding = finding.remedy(
+                Who::Engineer,
+                Say::new(
+                    "A qualified grader or a registered design professional establishes species and grade, or designs the frame, before the work is promised.",
+                ),
+            );
+        }
+        Level::Engineer => {
+            finding = finding.remedy(
+                Who::Engineer,
+                Say::new(
+                    "Only a registered design professional can say whether stronger members would do; nothing is cut or hung before.",
+                ),
+            );
+        }
+    }
+    if stamp.unreadable() {
+        finding = finding.caution(Say::new(
+            "No full grade stamp could be read: the wood is judged as the weakest that it may be.",
+        ));
+    }
+    if lacks {
+        finding = finding.caution(Say::new(
+            "Some answers are still missing; whatever they turn out to be, this stands.",
+        ));
+    }
+    finding.caution(Say::new(
+        "These checks take sound, dry wood and loads as the code gives them. The local code and a registered design professional decide; snow or storage beyond that is theirs to judge.",
+    ))
+}

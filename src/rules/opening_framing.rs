@@ -1,0 +1,158 @@
+//! What headers and trimmers an opening needs where joists are cut.
+
+use super::WithFan;
+use super::ask::Asking;
+use super::finding::{Finding, Outcome, Say, Who};
+use super::joist::{Read, along, opening_ends, sawn, scene_clash, section};
+use super::scene::Placed;
+use super::verdict::Framing;
+use crate::trade::opening_frame::{Plies, opening_frame};
+use crate::trade::source::Source;
+
+const SOURCES: &[Source] = &[Source::confirmed(
+    "IRC R802.9: headers, trimmers, hangers and ledgers at openings in ceilings",
+)];
+
+/// *Frame of the opening*: the members that the code's rule asks for.
+pub(super) fn opening_framing(with: WithFan) -> Finding {
+    let attic = &with.at.spot.attic;
+    let mut asking = Asking::spot(
+        "opening-framing",
+        "Frame of the opening",
+        SOURCES,
+        with.at.spot.id,
+    );
+    if with.framing == Framing::Whole {
+        return asking.settled(
+            Outcome::Holds,
+            Say::new("No joist is cut, so no opening is framed."),
+        );
+    }
+    let sawn = sawn(&mut asking, attic);
+    if sawn == Some(false) {
+        return asking.settled(
+            Outcome::Holds,
+            Say::new("No opening is framed into trusses or engineered joists."),
+        );
+    }
+    let place = match asking.place(&with) {
+        Placed::Found { place, .. } if place.cut.is_empty() => {
+            return asking.settled(
+                Outcome::Holds,
+                Say::new("The opening lies between two joists; none is cut."),
+            );
+        }
+        Placed::Found { place, .. } => Some(place),
+        Placed::Nowhere { .. } if sawn.is_some() => {
+            return asking.settled(
+                Outcome::Fails,
+                Say::new("There is no place for the opening, so no frame for it."),
+            );
+        }
+        Placed::Unknown { .. } if sawn.is_some() => {
+            if let Some(clash) = scene_clash(&with) {
+                return asking.contradiction(clash);
+            }
+            None
+        }
+        _ => None,
+    };
+    let (wood, along) = (section(&mut asking, attic), along(&mut asking, attic));
+    // The place may yet turn out to cut nothing, and the framing to be no sawn joists.
+    if sawn.is_some() && place.is_some() {
+        if let Read::Clash(clash) = wood {
+            return asking.contradiction(clash);
+        }
+        if let Read::Clash(clash) = along {
+            return asking.contradiction(clash);
+        }
+    }
+    let (Some(_), Some(place), Read::Known(wood), Read::Known(along), Some(axis)) =
+        (sawn, place, wood, along, with.at.scene.axis.known)
+    else {
+        return asking.not_measured();
+    };
+    let ends = opening_ends(place, axis, along, with.fan.opening.length);
+    let breadth = wood.breadth();
+    // What is left of a cut joist at either end: the header stands in it.
+    let tails = [ends[0], along.span - ends[1]];
+    let shortest = tails[0].min(tails[1]);
+    let division = with.at.house.survey.tape.division();
+    asking.figure("joists cut", place.cut.len());
+    asking.figure("opening, near end from the bearing", ends[0]);
+    asking.figure("opening, far end from the bearing", ends[1]);
+    if shortest < breadth {
+        return asking
+            .settled(
+                Outcome::Fails,
+                Say::new(
+                    "The opening would reach within {left} of the joists' bearing; a header of {need} does not fit there.",
+                )
+                .with("left", shortest)
+                .with("need", breadth),
+            )
+            .lengths(breadth, shortest, 2, division);
+    }
+    let header_span = place.trimmers.1 - place.trimmers.0 - breadth;
+    let headers = [ends[0] - breadth / 2, ends[1] + breadth / 2];
+    let frame = opening_frame(along.span, header_span, headers);
+    asking.figure("header span", header_span);
+    asking.figure("near header from its bearing", frame.to_bearing[0]);
+    asking.figure("far header from its bearing", frame.to_bearing[1]);
+    asking.figure("near tail joists", tails[0] - breadth);
+    asking.figure("far tail joists", tails[1] - breadth);
+    asking.figure("pieces in each header", frame.headers.count());
+    asking.figure("pieces in each trimmer", frame.trimmers.count());
+    let mut finding = asking
+        .settled(
+            Outcome::Mend,
+            Say::new(
+                "{count} joists are cut and headed: {headers} headers of {span}, {trimmers} trimmers.",
+            )
+            .with("count", place.cut.len())
+            .with("headers", frame.headers.label())
+            .with("span", header_span)
+            .with("trimmers", frame.trimmers.label()),
+        )
+        .lengths(breadth, shortest, 2, division)
+        .remedy(
+            Who::Carpenter,
+            Say::new(
+                "Cut {count} joists and head them with two {headers} headers of the joists' own size, {span} long, square to the joists.",
+            )
+            .with("count", place.cut.len())
+            .with("headers", frame.headers.label())
+            .with("span", header_span),
+        );
+    if frame.trimmers == Plies::Double {
+        finding = finding.remedy(
+            Who::Carpenter,
+            Say::new(
+                "Double both trimmers with joists of the same size and grade, from bearing to bearing ({span}).",
+            )
+            .with("span", along.span),
+        );
+    }
+    finding = finding.remedy(
+        Who::Carpenter,
+        Say::new(if frame.hangers {
+            "Hang the headers in approved hangers at the trimmers; the code asks for them here."
+        } else {
+            "Nail or, better, hang the headers' ends at the trimmers."
+        }),
+    );
+    for (needed, which) in frame.ledgers.into_iter().zip(["near", "far"]) {
+        if needed {
+            finding = finding.remedy(
+                Who::Carpenter,
+                Say::new(
+                    "Carry the tail joists at the {which} header, longer than 12 ft, on framing anchors or a ledger of 2 × 2 or more.",
+                )
+                .with("which", which),
+            );
+        }
+    }
+    finding.caution(Say::new(
+        "Shore the joists on both sides before the first cut. The local code and its inspector decide; where either asks for more, that counts.",
+    ))
+}
