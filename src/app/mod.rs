@@ -1,7 +1,192 @@
 //! The window: one adapter a page joins `ui/` to the rest.
+//!
+//! A [`session::Session`] holds what is open and what is being typed, and knows no window. Each file of
+//! [`pages`] connects one page's callbacks to it and shows it in that page. After every callback all pages
+//! are shown again from the session, so there is one direction for what is seen and one for what is done.
+
+pub mod judge;
+pub mod keys;
+pub mod pages;
+pub mod place;
+pub mod reader;
+pub mod session;
+pub mod settings;
 
 #[allow(missing_docs, clippy::all)]
 mod generated {
     slint::include_modules!();
 }
 pub use generated::*;
+
+use crate::store::Store;
+use crate::survey::When;
+use session::Session;
+use slint::{CloseRequestResponse, ComponentHandle, Timer, TimerMode};
+use std::cell::{Cell, RefCell};
+use std::path::PathBuf;
+use std::rc::{Rc, Weak};
+use std::time::Duration;
+
+/// How long after the last letter words are committed, if nothing else commits them first.
+const PAUSE: Duration = Duration::from_millis(800);
+
+/// Where the window finds things.
+#[derive(Debug, Clone)]
+pub struct Options {
+    /// The folder of the surveys and settings.
+    pub data: PathBuf,
+    /// The device's language, such as `es_MX`.
+    pub locale: String,
+    /// The clock.
+    pub now: fn() -> When,
+}
+
+impl Options {
+    /// The usual places of this device. `JOISTLIGHT_DATA` names another data folder.
+    ///
+    /// # Errors
+    /// Where the device has no usual place for data.
+    pub fn of_this_device() -> Result<Options, AppError> {
+        let data = match std::env::var_os("JOISTLIGHT_DATA") {
+            Some(folder) => PathBuf::from(folder),
+            None => Store::platform_folder().map_err(|error| AppError::Data(error.to_string()))?,
+        };
+        let locale = ["LC_ALL", "LC_MESSAGES", "LANG"]
+            .iter()
+            .find_map(|name| std::env::var(name).ok().filter(|value| !value.is_empty()))
+            .unwrap_or_default();
+        Ok(Options {
+            data,
+            locale,
+            now: When::now,
+        })
+    }
+}
+
+/// Why the window could not be opened; a sentence.
+#[derive(Debug, thiserror::Error)]
+pub enum AppError {
+    /// The data folder cannot be used.
+    #[error("{0}")]
+    Data(String),
+    /// There is no display, or it cannot be drawn on.
+    #[error("The window cannot be opened: {0}")]
+    Window(#[from] slint::PlatformError),
+}
+
+type Action = Box<dyn FnOnce(&mut Session)>;
+
+/// The window and its session.
+pub struct App {
+    window: MainWindow,
+    session: RefCell<Session>,
+    waiting: RefCell<Vec<Action>>,
+    busy: Cell<bool>,
+    pause: Timer,
+    shown: RefCell<pages::Shown>,
+}
+
+/// What callbacks hold: the window may be gone when they are called.
+pub type Handle = Weak<App>;
+
+impl App {
+    /// Makes the window and shows the session in it; nothing runs yet.
+    ///
+    /// # Errors
+    /// Where the data folder cannot be used or there is no window to be had.
+    pub fn new(options: &Options) -> Result<Rc<App>, AppError> {
+        let session =
+            Session::begin(&options.data, &options.locale, options.now).map_err(AppError::Data)?;
+        let window = MainWindow::new()?;
+        let app = Rc::new(App {
+            window,
+            session: RefCell::new(session),
+            waiting: RefCell::new(Vec::new()),
+            busy: Cell::new(false),
+            pause: Timer::default(),
+            shown: RefCell::new(pages::Shown::default()),
+        });
+        pages::connect(&app.window, &Rc::downgrade(&app));
+        let handle = Rc::downgrade(&app);
+        app.window.window().on_close_requested(move || {
+            act(&handle, Session::flush);
+            CloseRequestResponse::HideWindow
+        });
+        app.show();
+        Ok(app)
+    }
+
+    /// The window.
+    pub fn window(&self) -> &MainWindow {
+        &self.window
+    }
+
+    /// The session, to look at.
+    pub fn session(&self) -> std::cell::Ref<'_, Session> {
+        self.session.borrow()
+    }
+
+    /// Does something in the session and shows what came of it.
+    ///
+    /// A callback that comes while another is at work waits for its turn.
+    fn act(&self, action: Action) {
+        self.waiting.borrow_mut().push(action);
+        if self.busy.replace(true) {
+            return;
+        }
+        loop {
+            let next = {
+                let mut waiting = self.waiting.borrow_mut();
+                (!waiting.is_empty()).then(|| waiting.remove(0))
+            };
+            let Some(next) = next else { break };
+            next(&mut self.session.borrow_mut());
+            self.show();
+        }
+        self.busy.set(false);
+    }
+
+    fn show(&self) {
+        let mut session = self.session.borrow_mut();
+        pages::show(&self.window, &mut session, &mut self.shown.borrow_mut());
+    }
+
+    /// Words are being typed: they are committed when something else happens or after a pause.
+    fn typing(self: &Rc<Self>, at: crate::survey::FieldRef, text: &str) {
+        self.session.borrow_mut().edit_words(at, text);
+        let handle = Rc::downgrade(self);
+        self.pause.start(TimerMode::SingleShot, PAUSE, move || {
+            act(&handle, Session::flush)
+        });
+    }
+}
+
+/// Does something in the session, with the words that were being typed committed first.
+pub(crate) fn act(handle: &Handle, action: impl FnOnce(&mut Session) + 'static) {
+    if let Some(app) = handle.upgrade() {
+        app.act(Box::new(move |session| {
+            session.flush();
+            action(session);
+        }));
+    }
+}
+
+/// Opens the window and runs until it is closed.
+///
+/// # Errors
+/// Where the data folder cannot be used or there is no window to be had.
+pub fn run(options: &Options) -> Result<(), AppError> {
+    // Drawn by the processor, so that the window needs nothing of the graphics card and every machine
+    // shows the same pixels. `SLINT_BACKEND` still has its say.
+    #[cfg(not(target_os = "android"))]
+    if std::env::var_os("SLINT_BACKEND").is_none() {
+        slint::BackendSelector::new()
+            .backend_name("winit".into())
+            .renderer_name("software".into())
+            .select()?;
+    }
+    let app = App::new(options)?;
+    app.window.run()?;
+    app.act(Box::new(Session::flush));
+    Ok(())
+}

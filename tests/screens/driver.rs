@@ -6,10 +6,12 @@ use i_slint_backend_testing::{
     AccessibleRole, ElementHandle, ElementRoot, TestingBackend, TestingBackendOptions,
     mock_elapsed_time,
 };
-use joistlight::app::MainWindow;
+use joistlight::app::{App, MainWindow, Options};
+use joistlight::survey::When;
 use slint::platform::{Key, PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, PhysicalSize, SharedString};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::time::Duration;
 
 /// The sizes at which pages are looked at: a small phone, a phone, a desktop window.
@@ -36,6 +38,7 @@ pub fn folder() -> PathBuf {
 }
 
 pub struct Driver {
+    pub app: Rc<App>,
     pub window: MainWindow,
     /// Taps and keys so far.
     pub taps: usize,
@@ -43,9 +46,22 @@ pub struct Driver {
 }
 
 impl Driver {
-    pub fn new(window: MainWindow, (width, height): (u32, u32)) -> Self {
+    /// Opens the program over the surveys in `data`, in a window of this size.
+    pub fn open(data: &Path, (width, height): (u32, u32)) -> Self {
+        let options = Options {
+            data: data.to_owned(),
+            locale: "C".to_owned(),
+            now: || {
+                "2026-05-03T18:20:00-07:00"
+                    .parse::<When>()
+                    .expect("a moment")
+            },
+        };
+        let app = App::new(&options).expect("the window opens");
+        let window = app.window().clone_strong();
         window.show().expect("shown");
         let mut driver = Driver {
+            app,
             window,
             taps: 0,
             keys: 0,
@@ -75,7 +91,7 @@ impl Driver {
             .iter()
             .find(|e| {
                 e.accessible_role()
-                    .is_some_and(|r| r != AccessibleRole::Text)
+                    .is_some_and(|r| !matches!(r, AccessibleRole::Text | AccessibleRole::None))
             })
             .or(found.first())
             .cloned()

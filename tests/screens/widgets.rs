@@ -6,7 +6,9 @@ use slint::{ComponentHandle, ModelRc, VecModel};
 #[test]
 fn every_kind_of_field_is_large_enough_for_a_glove() {
     platform();
-    let w = MainWindow::new().unwrap();
+    let data = tempfile::tempdir().unwrap();
+    let mut d = Driver::open(data.path(), SIZES[1]);
+    let w = &d.window;
     let nav = w.global::<NavAdapter>();
     nav.set_page(Page::Place);
     nav.set_title("Attic".into());
@@ -104,7 +106,6 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
     v.set_spot("Spot 1".into());
     v.set_words("not settled".into());
     v.set_still("7 answers still matter here".into());
-    let mut d = Driver::new(w, SIZES[1]);
     for size in SIZES {
         d.resize(size);
         d.snapshot("widgets");

@@ -1,0 +1,266 @@
+//! The judgement as the screens need it: per spot, for the fan and framing that is looked at.
+
+use super::place::Sign;
+use super::reader::Reader;
+use crate::rules::{
+    self, Assessment, Finding, Framing, Outcome, SpotAssessment, Verdict,
+    matters::{Matter, SpotMatters, what_matters},
+};
+use crate::survey::{FieldRef, ItemId, Stop, Survey};
+use crate::trade::codes::Codes;
+use crate::trade::fan::FanList;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+/// A fan of the list with one way of framing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Way {
+    /// The fan's id in the list.
+    pub fan: String,
+    /// Cut or left whole.
+    pub framing: Framing,
+}
+
+/// One finding in words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// What the rule asks.
+    pub title: String,
+    /// The answer in a sentence.
+    pub outcome: String,
+    /// Its mark.
+    pub sign: Sign,
+    /// What is needed.
+    pub need: String,
+    /// What was measured.
+    pub measured: String,
+    /// By how much it holds or fails.
+    pub margin: String,
+    /// What would mend it, and who.
+    pub remedy: String,
+    /// Where the rule comes from.
+    pub source: String,
+    /// Whether it should be measured again.
+    pub again: bool,
+    /// The answers it hangs on, with those that are missing first.
+    pub fields: Vec<FieldRef>,
+    rank: Outcome,
+}
+
+impl Told {
+    fn new(finding: &Finding, reader: &Reader) -> Told {
+        let say =
+            |arg: &Option<rules::Arg>| arg.as_ref().map_or(String::new(), |a| reader.argument(a));
+        let mut remedies: Vec<String> = finding
+            .remedies
+            .iter()
+            .map(|remedy| {
+                format!(
+                    "{} ({})",
+                    reader.said(&remedy.what),
+                    reader.tr(remedy.who.label())
+                )
+            })
+            .collect();
+        remedies.extend(finding.cautions.iter().map(|caution| reader.said(caution)));
+        Told {
+            title: reader.tr(finding.title),
+            outcome: reader.said(&finding.say),
+            sign: sign_of(finding.outcome),
+            need: say(&finding.need),
+            measured: say(&finding.measured),
+            margin: say(&finding.margin),
+            remedy: remedies.join("\n"),
+            source: finding
+                .sources
+                .iter()
+                .map(|s| s.cite.to_owned())
+                .collect::<Vec<_>>()
+                .join("\n"),
+            again: finding.measure_again,
+            fields: finding
+                .missing
+                .iter()
+                .chain(&finding.hangs_on)
+                .copied()
+                .collect(),
+            rank: finding.outcome,
+        }
+    }
+
+    /// Whether it hangs on such an answer.
+    pub fn touches(&self, here: impl Fn(&FieldRef) -> bool) -> bool {
+        self.fields.iter().any(here)
+    }
+}
+
+/// The mark of an outcome.
+pub fn sign_of(outcome: Outcome) -> Sign {
+    match outcome {
+        Outcome::Holds => Sign::Holds,
+        Outcome::Mend => Sign::Work,
+        Outcome::NotMeasured => Sign::Open,
+        Outcome::Fails => Sign::Fails,
+    }
+}
+
+/// The mark of a verdict.
+pub fn sign_of_verdict(verdict: Verdict) -> Sign {
+    match verdict {
+        Verdict::Fits => Sign::Holds,
+        Verdict::FitsWithWork => Sign::Work,
+        Verdict::NotSettled => Sign::Open,
+        Verdict::DoesNotFit => Sign::Fails,
+    }
+}
+
+/// A survey judged, with what the screens ask of it.
+#[derive(Debug, Clone)]
+pub struct Judged {
+    assessment: Assessment,
+    reader: Reader,
+    spot: ItemId,
+    /// The way that is looked at, for each spot where the surveyor picked one.
+    picked: BTreeMap<ItemId, Way>,
+    matters: Vec<SpotMatters>,
+    told: Vec<Told>,
+}
+
+impl Judged {
+    /// Judges a survey; its first spot is looked at.
+    pub fn of(survey: &Survey, fans: &FanList, codes: &Codes, reader: &Reader) -> Judged {
+        let spot = survey.spots.first().map_or(ItemId(0), |spot| spot.id);
+        Judged::at(survey, fans, codes, reader, spot, &BTreeMap::new())
+    }
+
+    /// Judges a survey and looks at `spot`, with the ways that the surveyor picked.
+    pub fn at(
+        survey: &Survey,
+        fans: &FanList,
+        codes: &Codes,
+        reader: &Reader,
+        spot: ItemId,
+        picked: &BTreeMap<ItemId, Way>,
+    ) -> Judged {
+        let mut judged = Judged {
+            assessment: rules::assess(survey, fans, codes),
+            reader: *reader,
+            spot,
+            picked: picked.clone(),
+            matters: Vec::new(),
+            told: Vec::new(),
+        };
+        judged.look();
+        judged
+    }
+
+    fn look(&mut self) {
+        self.matters = what_matters(&self.assessment);
+        let mut told: Vec<Told> = match self.spot() {
+            Some(spot) => match self.way_index(spot) {
+                Some(index) => self
+                    .assessment
+                    .bearing_on(spot, &spot.choices[index])
+                    .map(|finding| Told::new(finding, &self.reader))
+                    .collect(),
+                None => Vec::new(),
+            },
+            None => Vec::new(),
+        };
+        // What fails comes first, then what is open, then what is work.
+        told.sort_by_key(|told| Reverse(told.rank));
+        self.told = told;
+    }
+
+    /// The assessment itself.
+    pub fn assessment(&self) -> &Assessment {
+        &self.assessment
+    }
+
+    /// The spot that is looked at.
+    pub fn spot(&self) -> Option<&SpotAssessment> {
+        self.assessment
+            .spots
+            .iter()
+            .find(|spot| spot.spot == self.spot)
+    }
+
+    /// The answers that still matter at the present spot, the weightiest first.
+    pub fn open(&self) -> impl Iterator<Item = &Matter> {
+        self.matters
+            .iter()
+            .filter(|spot| spot.spot == self.spot)
+            .flat_map(|spot| &spot.matters)
+    }
+
+    /// Whether this answer is missing and can still change the verdict of some spot.
+    pub fn matters(&self, at: &FieldRef) -> bool {
+        self.all_open().any(|matter| matter.field == *at)
+    }
+
+    /// Whether an entry lacks an answer that still matters.
+    pub fn matters_of_item(&self, item: ItemId) -> bool {
+        self.all_open()
+            .any(|matter| matter.field.item == Some(item))
+    }
+
+    fn all_open(&self) -> impl Iterator<Item = &Matter> {
+        self.matters.iter().flat_map(|spot| &spot.matters)
+    }
+
+    /// How many answers still matter at a stop.
+    pub fn still_at(&self, stop: Stop) -> usize {
+        self.open()
+            .filter(|matter| matter.stop() == Some(stop))
+            .count()
+    }
+
+    /// How many answers still matter at the present spot.
+    pub fn still(&self) -> usize {
+        self.open().count()
+    }
+
+    /// The findings on the way that is looked at, the gravest first.
+    pub fn findings(&self) -> impl Iterator<Item = &Told> {
+        self.told.iter()
+    }
+
+    /// The gravest finding that hangs on this answer.
+    pub fn finding_on(&self, at: &FieldRef) -> Option<&Told> {
+        self.told.iter().find(|told| told.fields.contains(at))
+    }
+
+    /// The ways of a spot, the best first, as indices into its choices; in the order of
+    /// [`SpotAssessment::best`].
+    pub fn ranked(&self, spot: &SpotAssessment) -> Vec<usize> {
+        let mut order: Vec<usize> = (0..spot.choices.len()).collect();
+        order.sort_by_key(|i| {
+            let choice = &spot.choices[*i];
+            let of = |outcome| {
+                choice
+                    .findings
+                    .iter()
+                    .filter(move |f| f.outcome == outcome)
+                    .count()
+            };
+            (
+                Reverse(choice.verdict),
+                of(Outcome::Fails),
+                of(Outcome::Mend),
+                choice.framing == Framing::Cut,
+                *i,
+            )
+        });
+        order
+    }
+
+    /// The way that is looked at: the one picked, or the best.
+    pub fn way_index(&self, spot: &SpotAssessment) -> Option<usize> {
+        let picked = self.picked.get(&spot.spot).and_then(|way| {
+            spot.choices
+                .iter()
+                .position(|choice| choice.fan == way.fan && choice.framing == way.framing)
+        });
+        picked.or_else(|| self.ranked(spot).first().copied())
+    }
+}

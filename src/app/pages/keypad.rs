@@ -1,0 +1,164 @@
+//! What lies over the foot: the keypad, or a list to pick from.
+
+use super::{from_index, index, picks, update};
+use crate::app;
+use crate::app::keys::Corner;
+use crate::app::session::{Session, Sheet};
+use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act};
+use crate::rules::Say;
+use crate::survey::{FieldRef, Kind, Subject, Value, fields};
+use slint::{ComponentHandle, SharedString};
+
+pub fn connect(window: &MainWindow, app: &Handle) {
+    let keypad = window.global::<KeypadAdapter>();
+    let handle = app.clone();
+    keypad.on_press(move |text| act(&handle, move |session| session.key(&text)));
+    let handle = app.clone();
+    keypad.on_extra_key(move |key| act(&handle, move |session| session.extra_key(&key)));
+    let handle = app.clone();
+    keypad.on_corner_key(move || act(&handle, Session::corner_key));
+    let handle = app.clone();
+    keypad.on_take_last(move || act(&handle, Session::take_last));
+    let handle = app.clone();
+    keypad.on_erase(move || act(&handle, Session::erase));
+    let handle = app.clone();
+    keypad.on_wipe(move || act(&handle, Session::wipe));
+    let handle = app.clone();
+    keypad.on_accept(move || {
+        act(&handle, |session| {
+            session.accept();
+        });
+    });
+    let handle = app.clone();
+    keypad.on_next(move || act(&handle, Session::accept_and_next));
+    let handle = app.clone();
+    keypad.on_cancel(move || act(&handle, Session::put_away));
+    let handle = app.clone();
+    keypad.on_pick(move |at| {
+        if let Some(at) = from_index(at) {
+            act(&handle, move |session| session.pick_from_sheet(at));
+        }
+    });
+}
+
+pub fn show(window: &MainWindow, session: &Session) {
+    let keypad = window.global::<KeypadAdapter>();
+    match session.sheet() {
+        None => keypad.set_sheet(app::Sheet::Shut),
+        Some(Sheet::Keys {
+            at, typed, trouble, ..
+        }) => {
+            show_keys(&keypad, session, *at, typed.text(), trouble);
+            keypad.set_sheet(app::Sheet::Keys);
+        }
+        Some(Sheet::Picks { at }) => {
+            show_picks(&keypad, session, *at);
+            keypad.set_sheet(app::Sheet::Picks);
+        }
+        Some(Sheet::Subjects) => {
+            let reader = session.reader();
+            let words = Subject::ALL
+                .iter()
+                .map(|subject| reader.tr(subject.label()));
+            list(
+                &keypad,
+                &reader.tr("The picture shows"),
+                picks(words),
+                Subject::ALL
+                    .iter()
+                    .position(|subject| *subject == session.subject()),
+            );
+            keypad.set_sheet(app::Sheet::Picks);
+        }
+        Some(Sheet::Menu) => {
+            let words = session.menu().into_iter().map(|(_, label)| label);
+            list(&keypad, &session.reader().tr("Menu"), picks(words), None);
+            keypad.set_sheet(app::Sheet::Picks);
+        }
+    }
+}
+
+fn list(keypad: &KeypadAdapter, label: &str, rows: Vec<Pick>, picked: Option<usize>) {
+    keypad.set_label(label.into());
+    keypad.set_help(SharedString::new());
+    update(keypad.get_picks(), rows, |rows| keypad.set_picks(rows));
+    keypad.set_picked(index(picked));
+}
+
+fn show_picks(keypad: &KeypadAdapter, session: &Session, at: FieldRef) {
+    let reader = session.reader();
+    let Some(Kind::Choice(words)) = fields::kind_of(at.field) else {
+        return;
+    };
+    let answer = session.answer(at);
+    let mut labels: Vec<String> = words.iter().map(|word| reader.tr(word.label)).collect();
+    let picked = match &answer {
+        Some(Value::Choice(code)) => words.iter().position(|word| word.code == *code),
+        _ => None,
+    };
+    if answer.is_some() {
+        labels.push(reader.tr("Take it back: not measured yet"));
+    }
+    list(
+        keypad,
+        &reader.tr(fields::label_of(at.field)),
+        picks(labels),
+        picked,
+    );
+    if let Some(slot) = fields::slot(at.field) {
+        keypad.set_help(reader.tr(slot.help.trim_ascii_start()).into());
+    }
+}
+
+fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &str, trouble: &str) {
+    let reader = session.reader();
+    keypad.set_label(reader.tr(fields::label_of(at.field)).into());
+    let slot = fields::slot(at.field);
+    keypad.set_help(
+        slot.map_or(String::new(), |slot| {
+            reader.tr(slot.help.trim_ascii_start())
+        })
+        .into(),
+    );
+    keypad.set_typed(typed.into());
+    keypad.set_trouble(trouble.into());
+    let last = match (session.answer(at), session.last_like(at), slot) {
+        (Some(now), _, Some(slot)) => {
+            reader.said(&Say::new("was {value}").with("value", reader.shown(slot.kind, &now)))
+        }
+        (None, Some(last), Some(slot)) => reader
+            .said(&Say::new("as before: {value}").with("value", reader.shown(slot.kind, &last))),
+        _ => String::new(),
+    };
+    keypad.set_last(last.into());
+    match session.finding_while_typing() {
+        Some(told) => {
+            keypad.set_answer(format!("{}: {}", told.title, told.outcome).into());
+            keypad.set_answer_mark(told.sign.into());
+        }
+        None => {
+            keypad.set_answer(SharedString::new());
+            keypad.set_answer_mark(MarkKind::None);
+        }
+    }
+    if let Some(layout) = session.layout() {
+        let extra = layout
+            .extra
+            .iter()
+            .map(|cap| Pick {
+                key: cap.key.as_str().into(),
+                label: cap.label.as_str().into(),
+            })
+            .collect();
+        update(keypad.get_extra(), extra, |extra| keypad.set_extra(extra));
+        keypad.set_corner(
+            match layout.corner {
+                Corner::Point => ".",
+                Corner::Sign => "±",
+                Corner::None => "",
+            }
+            .into(),
+        );
+    }
+    keypad.set_has_next(session.next_question().is_some());
+}

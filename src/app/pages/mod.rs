@@ -1,0 +1,110 @@
+//! One adapter a page. `connect` joins a page's callbacks to the session; `show` puts the session on it.
+
+mod about;
+mod hand_over;
+mod keypad;
+mod nav;
+mod photos;
+mod place;
+mod settings;
+mod surveys;
+mod verdict;
+
+use super::place::{Place, Sign};
+use super::session::Session;
+use super::{Handle, MainWindow, MarkKind, Pick};
+use crate::survey::ItemId;
+use slint::{Model, ModelRc, SharedString, VecModel};
+
+/// What the pages remember of what they last showed.
+#[derive(Default)]
+pub struct Shown {
+    place: Option<(Place, ItemId)>,
+}
+
+/// Joins every page to the session.
+pub fn connect(window: &MainWindow, app: &Handle) {
+    nav::connect(window, app);
+    surveys::connect(window, app);
+    place::connect(window, app);
+    keypad::connect(window, app);
+    verdict::connect(window, app);
+    photos::connect(window, app);
+    hand_over::connect(window, app);
+    settings::connect(window, app);
+    about::connect(window, app);
+}
+
+/// Puts the session on every page.
+pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
+    settings::show(window, session);
+    nav::show(window, session);
+    surveys::show(window, session);
+    place::show(window, session, shown);
+    keypad::show(window, session);
+    verdict::show(window, session);
+    photos::show(window, session);
+    hand_over::show(window, session);
+}
+
+impl From<Sign> for MarkKind {
+    fn from(sign: Sign) -> Self {
+        match sign {
+            Sign::None => MarkKind::None,
+            Sign::Holds => MarkKind::Holds,
+            Sign::Work => MarkKind::Work,
+            Sign::Fails => MarkKind::Fails,
+            Sign::Open => MarkKind::Open,
+        }
+    }
+}
+
+fn number(n: usize) -> i32 {
+    i32::try_from(n).unwrap_or(i32::MAX)
+}
+
+fn index(n: Option<usize>) -> i32 {
+    n.map_or(-1, number)
+}
+
+fn from_index(n: i32) -> Option<usize> {
+    usize::try_from(n).ok()
+}
+
+fn picks(labels: impl IntoIterator<Item = impl Into<SharedString>>) -> Vec<Pick> {
+    labels
+        .into_iter()
+        .map(|label| Pick {
+            key: SharedString::new(),
+            label: label.into(),
+        })
+        .collect()
+}
+
+/// A model with these rows.
+fn model<T: Clone + 'static>(rows: Vec<T>) -> ModelRc<T> {
+    ModelRc::new(VecModel::from(rows))
+}
+
+/// The model that is shown, changed into these rows; only rows that differ are drawn again.
+fn update<T: Clone + PartialEq + 'static>(
+    shown: ModelRc<T>,
+    rows: Vec<T>,
+    set: impl FnOnce(ModelRc<T>),
+) {
+    let Some(held) = shown.as_any().downcast_ref::<VecModel<T>>() else {
+        set(model(rows));
+        return;
+    };
+    let common = held.row_count().min(rows.len());
+    while held.row_count() > rows.len() {
+        held.remove(held.row_count() - 1);
+    }
+    for (at, row) in rows.into_iter().enumerate() {
+        if at >= common {
+            held.push(row);
+        } else if held.row_data(at).as_ref() != Some(&row) {
+            held.set_row_data(at, row);
+        }
+    }
+}

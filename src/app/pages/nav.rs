@@ -1,0 +1,49 @@
+//! The bar above, the notice at the foot, and which page is up.
+
+use crate::app::session::{Session, View};
+use crate::app::{Handle, MainWindow, NavAdapter, Page, act};
+use slint::ComponentHandle;
+
+pub fn connect(window: &MainWindow, app: &Handle) {
+    let nav = window.global::<NavAdapter>();
+    let handle = app.clone();
+    nav.on_back(move || act(&handle, Session::go_back));
+    let handle = app.clone();
+    nav.on_menu(move || act(&handle, Session::open_menu));
+    let handle = app.clone();
+    nav.on_undo(move || act(&handle, Session::undo));
+    let handle = app.clone();
+    nav.on_redo(move || act(&handle, Session::redo));
+    let handle = app.clone();
+    nav.on_dismiss_notice(move || act(&handle, Session::dismiss_notice));
+}
+
+pub fn show(window: &MainWindow, session: &Session) {
+    let nav = window.global::<NavAdapter>();
+    let reader = session.reader();
+    let (page, title) = match session.view() {
+        View::Surveys => (Page::Surveys, reader.tr("Surveys")),
+        View::Place(place) => (
+            Page::Place,
+            session.open().map_or(String::new(), |open| {
+                place.title(open.survey(), open.spot, &reader)
+            }),
+        ),
+        View::Verdict => (Page::Verdict, reader.tr("Verdict")),
+        View::Photos => (Page::Photos, reader.tr("Pictures")),
+        View::HandOver => (Page::HandOver, reader.tr("Hand over to the office")),
+        View::Settings => (Page::Settings, reader.tr("Settings")),
+        View::About => (Page::About, reader.tr("About joistlight")),
+    };
+    nav.set_page(page);
+    nav.set_title(title.into());
+    nav.set_survey(session.survey_title().into());
+    nav.set_can_go_back(session.can_go_back());
+    nav.set_notice(
+        session
+            .notice()
+            .map_or(String::new(), |notice| notice.text.clone())
+            .into(),
+    );
+    nav.set_can_undo(session.notice_has_undo());
+}

@@ -1,0 +1,228 @@
+//! The pages of fields: stops and entries.
+
+use super::{Shown, from_index, index, model, number, picks, update};
+use crate::app::judge::sign_of_verdict;
+use crate::app::place::{Key, Row, RowKind};
+use crate::app::session::View;
+use crate::app::session::{Session, Sheet};
+use crate::app::{
+    FieldAdapter, Handle, Line, LineKind, MainWindow, PlaceAdapter, SpotTab, StopTab,
+    VerdictBarAdapter, act,
+};
+use crate::rules::{Say, Verdict};
+use crate::survey::{FieldRef, Stop};
+use slint::{ComponentHandle, SharedString};
+
+/// Calls `action` with the field that `key` stands for.
+fn on_field(
+    app: &Handle,
+    key: &SharedString,
+    action: impl FnOnce(&mut Session, FieldRef) + 'static,
+) {
+    if let Some(Key::Field(at)) = Key::parse(key) {
+        act(app, move |session| action(session, at));
+    }
+}
+
+fn on_tap(app: &Handle, key: &SharedString) {
+    if let Some(key) = Key::parse(key) {
+        act(app, move |session| session.tap(key));
+    }
+}
+
+pub fn connect(window: &MainWindow, app: &Handle) {
+    let fields = window.global::<FieldAdapter>();
+    let handle = app.clone();
+    fields.on_open(move |key| on_tap(&handle, &key));
+    let handle = app.clone();
+    fields.on_open_with(move |key, typed| {
+        on_field(&handle, &key, move |session, at| {
+            session.open_keys(at);
+            session.key(&typed);
+        });
+    });
+    let handle = app.clone();
+    fields.on_pick(move |key, option| {
+        on_field(&handle, &key, move |session, at| {
+            session.pick(at, from_index(option))
+        });
+    });
+    let handle = app.clone();
+    fields.on_step(move |key, by| on_field(&handle, &key, move |session, at| session.step(at, by)));
+    let handle = app.clone();
+    fields.on_clear(move |key| {
+        on_field(&handle, &key, |session, at| {
+            session.commit(at, "");
+        });
+    });
+    let handle = app.clone();
+    fields.on_edit_words(move |key, text| {
+        if let (Some(app), Some(Key::Field(at))) = (handle.upgrade(), Key::parse(&key)) {
+            app.typing(at, &text);
+        }
+    });
+    let handle = app.clone();
+    fields.on_leave_words(move || act(&handle, |_| {}));
+    let handle = app.clone();
+    fields.on_open_entry(move |key| on_tap(&handle, &key));
+    let handle = app.clone();
+    fields.on_add_entry(move |key| on_tap(&handle, &key));
+    let handle = app.clone();
+    fields.on_open_photos(move |key| on_tap(&handle, &key));
+    let handle = app.clone();
+    fields.on_remove_entry(move |key| {
+        if let Some(Key::Entry { list, item }) = Key::parse(&key) {
+            act(&handle, move |session| session.remove_entry(list, item));
+        }
+    });
+
+    let place = window.global::<PlaceAdapter>();
+    let handle = app.clone();
+    place.on_go_stop(move |at| {
+        if let Some(stop) = from_index(at).and_then(|at| Stop::ALL.get(at)) {
+            act(&handle, |session| session.go_stop(*stop));
+        }
+    });
+    let handle = app.clone();
+    place.on_go_spot(move |at| {
+        if let Some(at) = from_index(at) {
+            act(&handle, move |session| session.go_spot(at));
+        }
+    });
+    let handle = app.clone();
+    place.on_add_spot(move || act(&handle, |session| session.add_spot(false)));
+
+    let handle = app.clone();
+    window
+        .global::<VerdictBarAdapter>()
+        .on_why(move || act(&handle, |session| session.go(View::Verdict)));
+}
+
+pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
+    let (Some(open), Some(place)) = (session.open(), session.place()) else {
+        shown.place = None;
+        return;
+    };
+    let adapter = window.global::<PlaceAdapter>();
+    let reader = session.reader();
+    let here = (place, open.spot);
+
+    let stops = Stop::ALL
+        .iter()
+        .map(|stop| StopTab {
+            label: reader.tr(short(*stop)).into(),
+            still: number(open.judged.still_at(*stop)),
+        })
+        .collect();
+    update(adapter.get_stops(), stops, |stops| adapter.set_stops(stops));
+    adapter.set_stop(index(
+        Stop::ALL.iter().position(|stop| *stop == place.stop()),
+    ));
+    let spots = (0..open.survey().spots.len())
+        .map(|at| SpotTab {
+            label: session.spot_title(at).into(),
+            mark: open
+                .judged
+                .assessment()
+                .spots
+                .get(at)
+                .map_or(Verdict::NotSettled, |spot| spot.verdict)
+                .pipe(sign_of_verdict)
+                .into(),
+        })
+        .collect();
+    update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
+    adapter.set_spot(number(session.spot_index()));
+    adapter.set_of_spot(place.of_spot());
+    adapter.set_is_stop(matches!(place, crate::app::place::Place::Stop(_)));
+    adapter.set_active(match session.sheet() {
+        Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Key::Field(*at).to_string().into(),
+        _ => SharedString::new(),
+    });
+
+    let rows = session.rows();
+    let lines: Vec<Line> = rows.iter().map(line).collect();
+    if shown.place.as_ref() == Some(&here) {
+        update(adapter.get_lines(), lines, |lines| adapter.set_lines(lines));
+    } else {
+        // Another place: new rows, from the top.
+        adapter.set_lines(model(lines));
+        adapter.set_top_count(adapter.get_top_count() + 1);
+        shown.place = Some(here);
+    }
+
+    let bar = window.global::<VerdictBarAdapter>();
+    let verdict = open
+        .judged
+        .spot()
+        .map_or(Verdict::NotSettled, |spot| spot.verdict);
+    bar.set_spot(session.spot_title(session.spot_index()).into());
+    bar.set_words(reader.tr(verdict.label()).into());
+    bar.set_mark(sign_of_verdict(verdict).into());
+    let still = match (open.judged.still(), open.judged.open().next()) {
+        (0, _) | (_, None) => reader.tr("nothing left to measure for this verdict"),
+        (count, Some(first)) => reader.said(
+            &Say::new("{count} still matter; next: {field}")
+                .with("count", count)
+                .with("field", crate::survey::fields::label_of(first.field.field)),
+        ),
+    };
+    bar.set_still(still.into());
+
+    if let Some(key) = session.take_show() {
+        if let Some(at) = rows.iter().position(|row| row.key == key) {
+            adapter.set_show_line(number(at));
+            adapter.set_show_count(adapter.get_show_count() + 1);
+        }
+    }
+}
+
+/// The stop's name where six stand side by side on a phone.
+fn short(stop: Stop) -> &'static str {
+    match stop {
+        Stop::PowerAndFlame => "Power",
+        other => other.label(),
+    }
+}
+
+fn line(row: &Row) -> Line {
+    Line {
+        kind: match row.kind {
+            RowKind::Heading => LineKind::Heading,
+            RowKind::Note => LineKind::Note,
+            RowKind::Tape => LineKind::Tape,
+            RowKind::Count => LineKind::Count,
+            RowKind::Choice => LineKind::Choice,
+            RowKind::YesNo => LineKind::YesNo,
+            RowKind::Words => LineKind::Words,
+            RowKind::Entry => LineKind::Entry,
+            RowKind::Add => LineKind::Add,
+            RowKind::All => LineKind::All,
+            RowKind::Photos => LineKind::Photos,
+            RowKind::Finding => LineKind::Finding,
+            RowKind::Go => LineKind::Go,
+        },
+        key: row.key.to_string().into(),
+        label: row.label.as_str().into(),
+        value: row.value.as_str().into(),
+        known: row.known,
+        matters: row.matters,
+        help: row.help.as_str().into(),
+        trouble: row.trouble.as_str().into(),
+        // Only answers that stand side by side need their words in the row.
+        picks: match row.kind {
+            RowKind::YesNo | RowKind::All => model(picks(row.picks.iter().map(String::as_str))),
+            _ => Default::default(),
+        },
+        picked: index(row.picked),
+        mark: row.sign.into(),
+    }
+}
+
+/// Hands a value to a function, to read from left to right.
+trait Pipe: Sized {
+    fn pipe<T>(self, f: impl FnOnce(Self) -> T) -> T {
+        f(self)
+    }
+}
+impl Pipe for Verdict {}

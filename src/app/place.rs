@@ -1,0 +1,726 @@
+//! Where the surveyor is, and the rows that are asked there.
+//!
+//! The rows come out of the survey's own catalogue, so a field that is captured cannot be forgotten here.
+
+use super::judge::Judged;
+use super::reader::{Reader, capital};
+use crate::rules::Say;
+use crate::survey::fields::{self, ListEntry, SPOT_NAME};
+use crate::survey::{FieldRef, ItemId, Kind, Shape, Slot, Stop, Subject, Survey, Value, VentKind};
+use std::collections::BTreeMap;
+
+/// A page of fields: a stop, or one entry of a list there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Place {
+    /// A stop of the walk.
+    Stop(Stop),
+    /// An entry of a list.
+    Item {
+        /// The list.
+        list: &'static ListEntry,
+        /// The entry.
+        item: ItemId,
+    },
+}
+
+/// What a row stands for; kept as text in the window.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    /// An answer.
+    Field(FieldRef),
+    /// An entry of a list, to open or take out.
+    Entry {
+        /// The list.
+        list: &'static ListEntry,
+        /// The entry.
+        item: ItemId,
+    },
+    /// Adding an entry to a list.
+    Add(&'static ListEntry),
+    /// Adding a copy of the present entry.
+    Another,
+    /// Adding a copy of the present spot.
+    CopySpot,
+    /// Taking the present spot out.
+    RemoveSpot,
+    /// The pictures of this place.
+    Photos,
+    /// The next stop.
+    Next,
+    /// Nothing to tap.
+    Nothing,
+}
+
+/// How a row is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowKind {
+    /// A heading.
+    Heading,
+    /// A sentence.
+    Note,
+    /// A length or another quantity.
+    Tape,
+    /// A whole number.
+    Count,
+    /// One of several words.
+    Choice,
+    /// Yes or no.
+    YesNo,
+    /// Free words.
+    Words,
+    /// An entry of a list.
+    Entry,
+    /// Adds something.
+    Add,
+    /// "That is all of them".
+    All,
+    /// Pictures tied to this place.
+    Photos,
+    /// A finding.
+    Finding,
+    /// Goes somewhere.
+    Go,
+}
+
+/// The mark on a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Sign {
+    /// None.
+    #[default]
+    None,
+    /// It holds, it fits.
+    Holds,
+    /// It can be mended.
+    Work,
+    /// It fails.
+    Fails,
+    /// Not measured yet.
+    Open,
+}
+
+/// One row of a page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// How it is drawn.
+    pub kind: RowKind,
+    /// What it stands for.
+    pub key: Key,
+    /// Its label.
+    pub label: String,
+    /// The answer as shown.
+    pub value: String,
+    /// Whether there is an answer.
+    pub known: bool,
+    /// Whether the answer is missing and still matters.
+    pub matters: bool,
+    /// How to measure.
+    pub help: String,
+    /// Why what was typed last was not taken.
+    pub trouble: String,
+    /// The answers to pick from.
+    pub picks: Vec<String>,
+    /// Which one is picked.
+    pub picked: Option<usize>,
+    /// Its mark.
+    pub sign: Sign,
+}
+
+impl Row {
+    fn new(kind: RowKind, key: Key, label: impl Into<String>) -> Row {
+        Row {
+            kind,
+            key,
+            label: label.into(),
+            value: String::new(),
+            known: false,
+            matters: false,
+            help: String::new(),
+            trouble: String::new(),
+            picks: Vec::new(),
+            picked: None,
+            sign: Sign::None,
+        }
+    }
+}
+
+/// What a page of rows is made from.
+pub struct Seen<'a> {
+    /// The survey.
+    pub survey: &'a Survey,
+    /// The spot that the surveyor is at.
+    pub spot: ItemId,
+    /// Who reads.
+    pub reader: &'a Reader,
+    /// The judgement.
+    pub judged: &'a Judged,
+    /// Texts that were refused, with the reason.
+    pub troubles: &'a BTreeMap<FieldRef, String>,
+}
+
+/// The headings within a stop, each before the field where it begins.
+const HEADINGS: &[(&str, &str)] = &[
+    ("arrival.job_reference", "The job"),
+    ("arrival.year_built", "The house"),
+    ("arrival.outdoor_temperature", "The air"),
+    ("arrival.pebble_insulation", "Hazards"),
+    ("arrival.smoke_alarms", "Alarms and people"),
+    ("hall.length", "The hall"),
+    ("hall.mark_from_start", "The mark"),
+    ("hall.switch_place", "The switch"),
+    ("attic.framing", "Framing"),
+    ("attic.bearing_span", "Span"),
+    ("attic.clear_length", "Clear space"),
+    ("attic.roof_slope", "Roof"),
+    ("attic.insulation", "Attic floor"),
+    ("attic.hatch_length", "Way in"),
+    ("vents.looked_behind", "Vents"),
+    ("power.voltage", "Power"),
+    ("power.cable_across_joists", "In the attic"),
+    ("flame.fireplace", "Flame and windows"),
+    ("wrap_up.notes", "Wrap-up"),
+];
+
+impl Place {
+    /// The stop at which this place is.
+    pub fn stop(self) -> Stop {
+        match self {
+            Place::Stop(stop) => stop,
+            Place::Item { list, .. } => list.stop,
+        }
+    }
+
+    /// Whether each spot has one of these.
+    pub fn of_spot(self) -> bool {
+        match self {
+            Place::Stop(stop) => matches!(stop, Stop::Hall | Stop::Attic),
+            Place::Item { list, .. } => list.of_spot,
+        }
+    }
+
+    /// The place where `field` is answered.
+    pub fn of(field: FieldRef) -> Option<Place> {
+        match field.item {
+            Some(item) => Some(Place::Item {
+                list: fields::list_of_item_field(field.field)?,
+                item,
+            }),
+            None => Some(Place::Stop(fields::stop_of(field.field)?)),
+        }
+    }
+
+    /// Whether the place still exists.
+    pub fn exists(self, survey: &Survey, spot: ItemId) -> bool {
+        match self {
+            Place::Stop(_) => true,
+            Place::Item { list, item } => survey
+                .list(list.id, list.of_spot.then_some(spot))
+                .is_some_and(|entries| entries.item(item).is_some()),
+        }
+    }
+
+    /// What the page is called.
+    pub fn title(self, survey: &Survey, spot: ItemId, reader: &Reader) -> String {
+        match self {
+            Place::Stop(stop) => reader.tr(stop.label()),
+            Place::Item { list, item } => entry_title(survey, list, spot, item, reader),
+        }
+    }
+
+    /// The rows that are asked here.
+    pub fn rows(self, seen: &Seen) -> Vec<Row> {
+        let mut rows = Vec::new();
+        match self {
+            Place::Stop(stop) => seen.stop(stop, &mut rows),
+            Place::Item { list, item } => seen.item(list, item, &mut rows),
+        }
+        rows
+    }
+}
+
+/// What an entry is called: its kind or name where it has one, else its number.
+fn entry_title(
+    survey: &Survey,
+    list: &ListEntry,
+    spot: ItemId,
+    item: ItemId,
+    reader: &Reader,
+) -> String {
+    let owner = list.of_spot.then_some(spot);
+    let Some(entries) = survey.list(list.id, owner) else {
+        return reader.tr(list.one);
+    };
+    let number = entries
+        .ids()
+        .iter()
+        .position(|id| *id == item)
+        .map_or(0, |n| n + 1);
+    let named = entries.item(item).and_then(|record| {
+        list.slots
+            .iter()
+            .take(1)
+            .filter(|slot| matches!(slot.kind, Kind::Choice(_) | Kind::Text))
+            .find_map(|slot| record.get(slot.name).map(|value| (slot.kind, value)))
+    });
+    match named {
+        Some((kind, value)) => format!("{number}. {}", capital(&reader.shown(kind, &value))),
+        None => format!("{number}. {}", reader.tr(list.one)),
+    }
+}
+
+impl Seen<'_> {
+    fn heading(&self, text: &'static str) -> Row {
+        Row::new(RowKind::Heading, Key::Nothing, self.reader.tr(text))
+    }
+
+    fn stop(&self, stop: Stop, rows: &mut Vec<Row>) {
+        if stop == Stop::Hall {
+            rows.push(self.heading("The spot"));
+            rows.push(self.field(&SPOT_NAME, FieldRef::spot(SPOT_NAME.id, self.spot)));
+        }
+        for (at, of_spot, slots) in fields::SECTIONS {
+            if *at != stop {
+                continue;
+            }
+            for slot in *slots {
+                if let Some((_, heading)) = HEADINGS.iter().find(|(id, _)| *id == slot.id) {
+                    rows.push(self.heading(heading));
+                }
+                let at = FieldRef {
+                    field: slot.id,
+                    spot: of_spot.then_some(self.spot),
+                    item: None,
+                };
+                rows.push(self.field(slot, at));
+            }
+        }
+        for list in fields::LISTS.iter().filter(|list| list.stop == stop) {
+            self.list(list, rows);
+        }
+        self.photos(rows);
+        self.findings(rows, |field| fields::stop_of(field.field) == Some(stop));
+        if stop == Stop::Hall {
+            rows.push(self.heading("This spot"));
+            rows.push(Row::new(
+                RowKind::Add,
+                Key::CopySpot,
+                self.reader.tr("Another spot with the same answers"),
+            ));
+            if self.survey.spots.len() > 1 {
+                rows.push(Row::new(
+                    RowKind::Go,
+                    Key::RemoveSpot,
+                    self.reader.tr("Take this spot out"),
+                ));
+            }
+        }
+        if let Some(next) = next_stop(stop) {
+            let mut row = Row::new(
+                RowKind::Go,
+                Key::Next,
+                self.reader
+                    .said(&Say::new("On to: {stop}").with("stop", next.label())),
+            );
+            row.value = self.reader.still(self.judged.still_at(next));
+            rows.push(row);
+        }
+    }
+
+    fn item(&self, list: &'static ListEntry, item: ItemId, rows: &mut Vec<Row>) {
+        for slot in list.slots {
+            let at = FieldRef {
+                field: slot.id,
+                spot: list.of_spot.then_some(self.spot),
+                item: Some(item),
+            };
+            let row = self.field(slot, at);
+            if row.known || !row.trouble.is_empty() || self.asked(list, item, slot) {
+                rows.push(row);
+            }
+        }
+        self.photos(rows);
+        self.findings(rows, |field| field.item == Some(item));
+        rows.push(Row::new(
+            RowKind::Add,
+            Key::Another,
+            self.reader.tr("Another one like this"),
+        ));
+        rows.push(Row::new(
+            RowKind::Add,
+            Key::Add(list),
+            self.reader.tr("Add another one"),
+        ));
+    }
+
+    /// Whether an entry of this shape or kind has such a size. Anything answered is shown all the same.
+    fn asked(&self, list: &ListEntry, item: ItemId, slot: &Slot) -> bool {
+        let owner = list.of_spot.then_some(self.spot);
+        let word = |name: &str| {
+            let value = self.survey.list(list.id, owner)?.item(item)?.get(name);
+            match value {
+                Some(Value::Choice(code)) => Some(code),
+                _ => None,
+            }
+        };
+        match slot.id {
+            "obstruction.size_along" | "obstruction.size_across" => {
+                word("shape").is_none_or(|shape| shape == Shape::Box.code())
+            }
+            "obstruction.to_ahead" | "obstruction.to_left" => {
+                word("shape").is_some_and(|shape| shape == Shape::Run.code())
+            }
+            "obstruction.diameter" => word("shape").is_some_and(|shape| shape != Shape::Box.code()),
+            "vent.diameter" => word("kind").is_some_and(|kind| {
+                [
+                    VentKind::RoundHole,
+                    VentKind::Turbine,
+                    VentKind::Powered,
+                    VentKind::RoofBox,
+                ]
+                .iter()
+                .any(|k| k.code() == kind)
+            }),
+            "vent.width" | "vent.height" => word("kind").is_none_or(|kind| {
+                ![VentKind::RoundHole, VentKind::Turbine]
+                    .iter()
+                    .any(|k| k.code() == kind)
+            }),
+            "vent.length" => word("kind").is_some_and(|kind| {
+                [
+                    VentKind::SoffitStrip,
+                    VentKind::Ridge,
+                    VentKind::PerforatedSoffit,
+                ]
+                .iter()
+                .any(|k| k.code() == kind)
+            }),
+            _ => true,
+        }
+    }
+
+    /// The row of one answer.
+    fn field(&self, slot: &Slot, at: FieldRef) -> Row {
+        let answer = self.survey.answer(at);
+        let mut row = Row::new(
+            row_kind(slot.kind),
+            Key::Field(at),
+            self.reader.tr(slot.label),
+        );
+        row.known = answer.is_some();
+        row.matters = self.judged.matters(&at);
+        row.trouble = self.troubles.get(&at).cloned().unwrap_or_default();
+        if matches!(slot.kind, Kind::YesNo | Kind::Text) {
+            row.help = self.reader.tr(slot.help.trim());
+        }
+        if let Some(value) = &answer {
+            row.value = self.reader.shown(slot.kind, value);
+        }
+        match slot.kind {
+            Kind::YesNo => {
+                row.picks = vec![self.reader.tr("Yes"), self.reader.tr("No")];
+                row.picked = match answer {
+                    Some(Value::YesNo(true)) => Some(0),
+                    Some(Value::YesNo(false)) => Some(1),
+                    _ => None,
+                };
+            }
+            Kind::Choice(words) => {
+                row.picks = words
+                    .iter()
+                    .map(|word| self.reader.tr(word.label))
+                    .collect();
+                row.picked = match answer {
+                    Some(Value::Choice(code)) => words.iter().position(|word| word.code == code),
+                    _ => None,
+                };
+            }
+            _ => {}
+        }
+        row
+    }
+
+    fn list(&self, list: &'static ListEntry, rows: &mut Vec<Row>) {
+        let owner = list.of_spot.then_some(self.spot);
+        let Some(entries) = self.survey.list(list.id, owner) else {
+            return;
+        };
+        rows.push(self.heading(list.label));
+        for item in entries.ids() {
+            let title = entry_title(self.survey, list, self.spot, item, self.reader);
+            let mut row = Row::new(RowKind::Entry, Key::Entry { list, item }, title);
+            row.value = self.summary(list, item);
+            row.matters = self.judged.matters_of_item(item);
+            rows.push(row);
+        }
+        rows.push(Row::new(
+            RowKind::Add,
+            Key::Add(list),
+            self.reader
+                .said(&Say::new("Add: {what}").with("what", list.one)),
+        ));
+        let at = FieldRef {
+            field: list.complete,
+            spot: owner,
+            item: None,
+        };
+        let (label, pick) = if entries.is_empty() {
+            ("{list}: none there?", "Looked: there are none")
+        } else {
+            ("{list}: is that all?", "That is all of them")
+        };
+        let label = self.reader.said(&Say::new(label).with("list", list.label));
+        let mut row = Row::new(RowKind::All, Key::Field(at), label);
+        row.picks = vec![self.reader.tr(pick)];
+        row.known = entries.complete();
+        row.picked = entries.complete().then_some(0);
+        row.matters = self.judged.matters(&at);
+        rows.push(row);
+    }
+
+    /// The answers of an entry in a few words.
+    fn summary(&self, list: &ListEntry, item: ItemId) -> String {
+        let owner = list.of_spot.then_some(self.spot);
+        let Some(record) = self.survey.list(list.id, owner).and_then(|l| l.item(item)) else {
+            return String::new();
+        };
+        let skip = usize::from(matches!(
+            list.slots.first().map(|slot| slot.kind),
+            Some(Kind::Choice(_) | Kind::Text)
+        ));
+        let words: Vec<String> = list
+            .slots
+            .iter()
+            .skip(skip)
+            .filter_map(|slot| {
+                let value = record.get(slot.name)?;
+                let text = self.reader.shown(slot.kind, &value);
+                Some(match slot.kind {
+                    Kind::Choice(_) | Kind::Text => text,
+                    _ => format!("{} {text}", self.reader.tr(slot.label)),
+                })
+            })
+            .take(4)
+            .collect();
+        if words.is_empty() {
+            self.reader.tr("nothing measured yet")
+        } else {
+            words.join(", ")
+        }
+    }
+
+    fn photos(&self, rows: &mut Vec<Row>) {
+        let mut row = Row::new(RowKind::Photos, Key::Photos, self.reader.tr("Pictures"));
+        row.value = match self.survey.photos.len() {
+            0 => self.reader.tr("none yet"),
+            1 => self.reader.tr("1 in this survey"),
+            count => self
+                .reader
+                .said(&Say::new("{count} in this survey").with("count", count)),
+        };
+        rows.push(row);
+    }
+
+    fn findings(&self, rows: &mut Vec<Row>, here: impl Fn(&FieldRef) -> bool) {
+        let found: Vec<Row> = self
+            .judged
+            .findings()
+            .filter(|finding| finding.touches(&here))
+            .map(|finding| {
+                let mut row = Row::new(
+                    RowKind::Finding,
+                    Key::Nothing,
+                    format!("{}: {}", finding.title, finding.outcome),
+                );
+                row.sign = finding.sign;
+                row
+            })
+            .collect();
+        if !found.is_empty() {
+            rows.push(self.heading("What this decides"));
+            rows.extend(found);
+        }
+    }
+}
+
+fn row_kind(kind: Kind) -> RowKind {
+    match kind {
+        Kind::Count { .. } => RowKind::Count,
+        Kind::Choice(_) => RowKind::Choice,
+        Kind::YesNo => RowKind::YesNo,
+        Kind::Complete => RowKind::All,
+        Kind::Text => RowKind::Words,
+        _ => RowKind::Tape,
+    }
+}
+
+/// The stop after this one.
+pub fn next_stop(stop: Stop) -> Option<Stop> {
+    let at = Stop::ALL.iter().position(|s| *s == stop)?;
+    Stop::ALL.get(at + 1).copied()
+}
+
+/// What a picture taken here most likely shows.
+pub fn likely_subject(place: Place) -> Subject {
+    match place {
+        Place::Item { list, .. } => match list.id {
+            "attic.obstructions" => Subject::Obstruction,
+            "attic.joists" | "attic.joist_cuts" => Subject::Joists,
+            "vents.vents" => Subject::Vent,
+            "flame.appliances" => Subject::Appliance,
+            "hall.box_contents" => Subject::SwitchBox,
+            "hall.fixtures" => Subject::HallCeiling,
+            _ => Subject::Other,
+        },
+        Place::Stop(stop) => match stop {
+            Stop::Arrival => Subject::House,
+            Stop::Hall => Subject::HallCeiling,
+            Stop::Attic => Subject::SpotFromAbove,
+            Stop::Vents => Subject::Vent,
+            Stop::PowerAndFlame => Subject::Panel,
+            Stop::WrapUp => Subject::Other,
+        },
+    }
+}
+
+impl std::fmt::Display for Key {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let number = |id: &Option<ItemId>| id.map_or("-".to_owned(), |id| id.0.to_string());
+        match self {
+            Key::Field(at) => write!(
+                f,
+                "field {} {} {}",
+                at.field,
+                number(&at.spot),
+                number(&at.item)
+            ),
+            Key::Entry { list, item } => write!(f, "entry {} {}", list.id, item.0),
+            Key::Add(list) => write!(f, "add {}", list.id),
+            Key::Another => f.write_str("another"),
+            Key::CopySpot => f.write_str("copy-spot"),
+            Key::RemoveSpot => f.write_str("remove-spot"),
+            Key::Photos => f.write_str("photos"),
+            Key::Next => f.write_str("next"),
+            Key::Nothing => Ok(()),
+        }
+    }
+}
+
+impl Key {
+    /// The key back from its text.
+    pub fn parse(text: &str) -> Option<Key> {
+        let number = |text: &str| match text {
+            "-" => Some(None),
+            digits => digits.parse().ok().map(|n| Some(ItemId(n))),
+        };
+        let mut words = text.split(' ');
+        Some(match words.next()? {
+            "field" => {
+                let name = words.next()?;
+                let field = match fields::slot(name) {
+                    Some(slot) => slot.id,
+                    None => fields::list(name).map(|list| list.complete)?,
+                };
+                Key::Field(FieldRef {
+                    field,
+                    spot: number(words.next()?)?,
+                    item: number(words.next()?)?,
+                })
+            }
+            "entry" => Key::Entry {
+                list: fields::list(words.next()?)?,
+                item: ItemId(words.next()?.parse().ok()?),
+            },
+            "add" => Key::Add(fields::list(words.next()?)?),
+            "another" => Key::Another,
+            "copy-spot" => Key::CopySpot,
+            "remove-spot" => Key::RemoveSpot,
+            "photos" => Key::Photos,
+            "next" => Key::Next,
+            _ => return None,
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::Tape;
+    use crate::survey::{Ways, When};
+    use std::collections::BTreeSet;
+
+    fn filled() -> Survey {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        for list in fields::LISTS {
+            let spot = list.of_spot.then(|| survey.spots[0].id);
+            let id = survey.fresh_id();
+            survey.list_mut(list.id, spot).unwrap().add(id);
+        }
+        survey
+    }
+
+    #[test]
+    fn every_answer_of_the_catalogue_has_its_row() {
+        let mut survey = filled();
+        let spot = survey.spots[0].id;
+        let judged = Judged::of(
+            &survey,
+            &crate::trade::fan::generic(),
+            &Default::default(),
+            &Reader::default(),
+        );
+        let mut asked = BTreeSet::new();
+        // Each shape and kind asks for its own sizes.
+        for (shape, kind) in [
+            (Shape::Box, VentKind::Ridge),
+            (Shape::Run, VentKind::RoundHole),
+        ] {
+            let thing = survey.spot(spot).unwrap().attic.obstructions.items[0].id;
+            let vent = survey.vents.vents.items[0].id;
+            for (field, item, owner, word) in [
+                ("obstruction.shape", thing, Some(spot), shape.code()),
+                ("vent.kind", vent, None, kind.code()),
+            ] {
+                let at = FieldRef {
+                    field,
+                    spot: owner,
+                    item: Some(item),
+                };
+                survey.type_in(at, word, &Ways::default()).unwrap();
+            }
+            let seen = Seen {
+                survey: &survey,
+                spot,
+                reader: &Reader::default(),
+                judged: &judged,
+                troubles: &BTreeMap::new(),
+            };
+            let mut places: Vec<Place> = Stop::ALL.iter().map(|s| Place::Stop(*s)).collect();
+            for list in fields::LISTS {
+                let owner = list.of_spot.then_some(spot);
+                let item = survey.list(list.id, owner).unwrap().ids()[0];
+                places.push(Place::Item { list, item });
+            }
+            for place in places {
+                for row in place.rows(&seen) {
+                    assert_eq!(
+                        Key::parse(&row.key.to_string()).unwrap_or(Key::Nothing),
+                        row.key
+                    );
+                    if let Key::Field(at) = row.key {
+                        asked.insert(at);
+                    }
+                }
+            }
+        }
+        for at in survey.places() {
+            assert!(asked.contains(&at), "{} is asked nowhere", at.field);
+        }
+    }
+
+    #[test]
+    fn every_heading_stands_before_a_field_that_there_is() {
+        for (id, _) in HEADINGS {
+            assert!(fields::slot(id).is_some(), "{id}");
+        }
+    }
+}

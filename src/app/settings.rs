@@ -1,0 +1,190 @@
+//! The settings as questions with answers to pick from; the store keeps them.
+
+use super::reader::Reader;
+use crate::measure::{BareUnit, Style, System, Tape};
+use crate::store::{Settings, Shade, TextSize};
+use crate::words::Language;
+
+/// One setting with the answers to pick from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Asked {
+    /// Handed back with the pick.
+    pub key: &'static str,
+    /// What is set.
+    pub label: &'static str,
+    /// What it does.
+    pub help: &'static str,
+    /// The answers.
+    pub picks: Vec<&'static str>,
+    /// The present one.
+    pub picked: usize,
+}
+
+const TAPES: [(Tape, &str); 4] = [
+    (Tape::Eighth, "1/8 in"),
+    (Tape::Sixteenth, "1/16 in"),
+    (Tape::ThirtySecond, "1/32 in"),
+    (Tape::Millimetre, "1 mm"),
+];
+const INCH_UNITS: [(BareUnit, &str); 2] = [(BareUnit::Inch, "in"), (BareUnit::Foot, "ft")];
+const METRIC_UNITS: [(BareUnit, &str); 3] = [
+    (BareUnit::Millimetre, "mm"),
+    (BareUnit::Centimetre, "cm"),
+    (BareUnit::Metre, "m"),
+];
+const STYLES: [(Style, &str); 2] = [
+    (Style::Inches, "36 1/2\""),
+    (Style::FeetInches, "3' 0 1/2\""),
+];
+const SHADES: [(Shade, &str); 3] = [
+    (Shade::Dark, "Dark"),
+    (Shade::Light, "Light"),
+    (Shade::Contrast, "High contrast"),
+];
+const LANGUAGES: [(Language, &str); 2] = [
+    (Language::English, Language::English.own_name()),
+    (Language::Spanish, Language::Spanish.own_name()),
+];
+const SIZES: [(u16, &str); 4] = [
+    (100, "100 %"),
+    (130, "130 %"),
+    (160, "160 %"),
+    (200, "200 %"),
+];
+
+/// Who reads with these settings; `locale` is the device's, where they name no language.
+pub fn reader(settings: &Settings, locale: &str) -> Reader {
+    Reader {
+        ways: settings.ways(),
+        language: Language::of_locale(settings.language.as_deref().unwrap_or(locale)),
+    }
+}
+
+/// Every setting, with the answers to pick from.
+pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
+    fn one<T: PartialEq + Copy>(
+        key: &'static str,
+        label: &'static str,
+        help: &'static str,
+        offered: &[(T, &'static str)],
+        now: T,
+    ) -> Asked {
+        Asked {
+            key,
+            label,
+            help,
+            picks: offered.iter().map(|(_, word)| *word).collect(),
+            picked: offered.iter().position(|(it, _)| *it == now).unwrap_or(0),
+        }
+    }
+    let metric = settings.tape.system() == System::Metric;
+    let mut asked = vec![one(
+        "tape",
+        "Tape",
+        "The smallest division of the tape in your hand.",
+        &TAPES,
+        settings.tape,
+    )];
+    let (label, help) = ("Bare numbers", "The unit of a number typed without one.");
+    asked.push(if metric {
+        one("bare", label, help, &METRIC_UNITS, settings.bare_unit)
+    } else {
+        one("bare", label, help, &INCH_UNITS, settings.bare_unit)
+    });
+    if !metric {
+        asked.push(one(
+            "style",
+            "Lengths are shown as",
+            "",
+            &STYLES,
+            settings.style,
+        ));
+    }
+    asked.push(one("shade", "Colours", "", &SHADES, settings.shade));
+    let language = reader(settings, locale).language;
+    asked.push(one("language", "Language", "", &LANGUAGES, language));
+    // The nearest of those offered.
+    let percent = SIZES
+        .iter()
+        .map(|(percent, _)| *percent)
+        .min_by_key(|percent| percent.abs_diff(u16::from(settings.text_size)))
+        .unwrap_or(100);
+    asked.push(one("text", "Text size", "", &SIZES, percent));
+    asked
+}
+
+/// Takes a pick; a key or place that there is not changes nothing.
+pub fn pick(settings: &mut Settings, key: &str, at: usize) {
+    fn set<T: Copy>(it: &mut T, offered: &[(T, &str)], at: usize) {
+        if let Some((value, _)) = offered.get(at) {
+            *it = *value;
+        }
+    }
+    match key {
+        "tape" => {
+            set(&mut settings.tape, &TAPES, at);
+            // A bare number means what the tape reads.
+            if settings.bare_unit.system() != settings.tape.system() {
+                settings.bare_unit = match settings.tape.system() {
+                    System::Metric => BareUnit::Millimetre,
+                    System::Inch => BareUnit::Inch,
+                };
+            }
+        }
+        "bare" if settings.ways().metric() => set(&mut settings.bare_unit, &METRIC_UNITS, at),
+        "bare" => set(&mut settings.bare_unit, &INCH_UNITS, at),
+        "style" => set(&mut settings.style, &STYLES, at),
+        "shade" => set(&mut settings.shade, &SHADES, at),
+        "language" => {
+            if let Some((language, _)) = LANGUAGES.get(at) {
+                settings.language = Some(language.code().to_owned());
+            }
+        }
+        "text" => {
+            if let Some((percent, _)) = SIZES.get(at) {
+                settings.text_size = TextSize::percent(*percent);
+            }
+        }
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_pick_is_shown_as_picked() {
+        for key in ["tape", "bare", "style", "shade", "language", "text"] {
+            let mut settings = Settings::default();
+            let picked = |settings: &Settings| {
+                let all = asked(settings, "C");
+                let one = all.iter().find(|one| one.key == key).expect("asked");
+                (one.picks.len(), one.picked)
+            };
+            for at in 0..picked(&settings).0 {
+                pick(&mut settings, key, at);
+                if key == "tape" || picked(&settings).0 > at {
+                    assert_eq!(picked(&settings).1, at, "{key}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_millimetre_tape_reads_bare_numbers_as_millimetres() {
+        let mut settings = Settings::default();
+        pick(&mut settings, "tape", 3);
+        assert_eq!(settings.bare_unit, BareUnit::Millimetre);
+        pick(&mut settings, "tape", 1);
+        assert_eq!(settings.bare_unit, BareUnit::Inch);
+    }
+
+    #[test]
+    fn the_device_speaks_its_own_language_until_told_otherwise() {
+        let mut settings = Settings::default();
+        assert_eq!(reader(&settings, "es_MX.UTF-8").language, Language::Spanish);
+        pick(&mut settings, "language", 0);
+        assert_eq!(reader(&settings, "es_MX.UTF-8").language, Language::English);
+    }
+}
