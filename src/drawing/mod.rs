@@ -310,7 +310,7 @@ mod tests {
             ("attic.joists_even", "yes"),
             ("attic.joist_spacing", "16"),
             ("attic.nearest_joist", "3"),
-            ("attic.joist_thickness", "1 1/2"),
+            ("attic.nominal_size", "2x6"),
             ("attic.joist_depth", "5 1/2"),
             ("attic.roof_height", "46"),
             ("attic.roof_fall", "left"),
@@ -383,7 +383,7 @@ mod tests {
         let spot = &survey.spots[0];
         let fans = generic();
         let _ = assess(&survey, fans, &Codes::default());
-        let scene = Scene::of(spot, fans);
+        let scene = Scene::of(spot, fans, survey.tape);
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("target/drawings");
         std::fs::create_dir_all(&folder).unwrap();
         for framing in Framing::ALL {
@@ -435,7 +435,7 @@ mod tests {
         let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
         let survey = Survey::begin(uuid::Uuid::nil(), now, Tape::Sixteenth);
         let spot = &survey.spots[0];
-        let scene = Scene::of(spot, generic());
+        let scene = Scene::of(spot, generic(), survey.tape);
         let plan = plan(spot.id, &scene, None);
         assert_eq!(plan.open.len(), 3);
         assert!(

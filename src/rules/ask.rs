@@ -98,47 +98,37 @@ impl Asking {
 
     /// Takes over the answers that a part of the scene comes from, given and missing; none twice.
     pub fn adopt(&mut self, asked: &Asked) {
-        let fresh = self.asked.is_empty();
-        for at in &asked.given {
-            if fresh || !self.asked.contains(at) {
-                self.asked.push(*at);
-            }
-        }
-        for at in &asked.missing {
-            if fresh || !self.asked.contains(at) {
-                self.asked.push(*at);
-                self.missing.push(*at);
-            }
-        }
+        self.take(&asked.given, true);
+        self.take(&asked.missing, false);
     }
 
     /// Takes over the answers that the place of the opening hangs on, and returns what came of it.
     ///
     /// Where it is [`Placed::Unknown`] something is missing; any other result stands whatever is missing.
     pub fn place<'a>(&mut self, with: &WithFan<'a>) -> &'a Placed {
-        let asked = with.at.scene.place_asked();
-        match with.place {
-            Placed::Unknown { missing } => {
-                for at in asked.given.iter().chain(missing) {
-                    if !self.asked.contains(at) {
-                        self.asked.push(*at);
-                    }
-                }
-                for at in missing {
-                    if !self.missing.contains(at) {
-                        self.missing.push(*at);
-                    }
-                }
-            }
-            _ => {
-                for at in &asked.given {
-                    if !self.asked.contains(at) {
-                        self.asked.push(*at);
-                    }
-                }
-            }
+        let scene = with.at.scene;
+        let asked = scene.place_asked(with.framing);
+        self.take(&asked.given, true);
+        if *with.place == Placed::Unknown {
+            self.take(&asked.missing, false);
+            self.take(scene.movers_missing(), false);
         }
         with.place
+    }
+
+    fn take<'f>(&mut self, answers: impl IntoIterator<Item = &'f FieldRef>, given: bool) {
+        let before = self.asked.len();
+        for at in answers {
+            if !self.asked[..before].contains(at) {
+                self.note(*at, given);
+            }
+        }
+    }
+
+    /// Notes missing answers that were found before, one by one.
+    pub fn lack(&mut self, holes: &[FieldRef]) {
+        self.asked.extend_from_slice(holes);
+        self.missing.extend_from_slice(holes);
     }
 
     /// Notes a figure computed on the way.

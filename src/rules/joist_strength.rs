@@ -77,7 +77,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
                 Say::new("There is no place for the opening, so no joists to judge."),
             );
         }
-        Placed::Unknown { .. } => None,
+        Placed::Unknown => None,
     };
     let clash = match (&wood, &along, bearing) {
         (Read::Clash(say), _, _) | (_, Read::Clash(say), _) => Some(say.clone()),

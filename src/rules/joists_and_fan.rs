@@ -79,7 +79,7 @@ fn cut(with: WithFan) -> Finding {
         Some(framing) if with.fan.opening.width >= ENGINEERED_BAY => never_cut(asking, framing),
         Some(framing) => {
             match asking.place(&with) {
-                Placed::Unknown { .. } => match scene_clash(&with) {
+                Placed::Unknown => match scene_clash(&with) {
                     Some(clash) => asking.contradiction(clash),
                     None => asking.not_measured(),
                 },
@@ -138,7 +138,7 @@ fn whole(with: WithFan) -> Finding {
                     Say::new("There is no place for the opening, so no joists to stand over."),
                 );
             }
-            Placed::Unknown { .. } => match scene_clash(&with) {
+            Placed::Unknown => match scene_clash(&with) {
                 Some(clash) => return asking.contradiction(clash),
                 None => return asking.not_measured(),
             },

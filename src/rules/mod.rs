@@ -7,8 +7,15 @@
 //! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
 //! [`trade`](crate::trade) for all arithmetic.
 
+pub mod air;
+mod airflow;
 mod ask;
+mod backdraft;
+mod combustion_air;
+mod exhaust_vents;
 mod finding;
+mod fireplace;
+mod flues;
 #[cfg(test)]
 mod framing_tests;
 mod joist;
@@ -18,10 +25,12 @@ mod joist_strength;
 mod joists_and_fan;
 pub mod matters;
 mod opening_framing;
+mod private_attic;
 mod rafter_ties;
 pub mod scene;
 mod verdict;
 
+pub use air::{AirSummary, AtSpeed, HouseAir};
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 pub use scene::{Placed, Scene};
@@ -41,6 +50,8 @@ pub struct House<'a> {
     pub survey: &'a Survey,
     /// The editions of the codes.
     pub codes: &'a Codes,
+    /// The air side, added up.
+    pub air: &'a HouseAir,
 }
 
 /// What a rule about one spot sees.
@@ -68,7 +79,12 @@ pub struct WithFan<'a> {
 }
 
 /// The rules about the whole house.
-pub const HOUSE: &[fn(House) -> Finding] = &[];
+pub const HOUSE: &[fn(House) -> Finding] = &[
+    private_attic::rule,
+    fireplace::rule,
+    flues::rule,
+    combustion_air::rule,
+];
 /// The rules about a spot, whatever the fan.
 pub const SPOT: &[fn(AtSpot) -> Finding] = &[
     joist_bearing::joist_bearing,
@@ -80,6 +96,9 @@ pub const CHOICE: &[fn(WithFan) -> Finding] = &[
     opening_framing::opening_framing,
     rafter_ties::rafter_ties,
     joist_strength::joist_strength,
+    exhaust_vents::rule,
+    airflow::rule,
+    backdraft::rule,
 ];
 
 /// The version of the rules: the program's.
@@ -87,13 +106,18 @@ pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// Judges a survey.
 pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
-    let house = House { survey, codes };
+    let air = HouseAir::of(survey, codes);
+    let house = House {
+        survey,
+        codes,
+        air: &air,
+    };
     let house_findings: Vec<Finding> = HOUSE.iter().map(|rule| rule(house)).collect();
     let spots = survey
         .spots
         .iter()
         .map(|spot| {
-            let scene = Scene::of(spot, fans);
+            let scene = Scene::of(spot, fans, house.survey.tape);
             let at = AtSpot {
                 house,
                 spot,
@@ -135,6 +159,7 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
             Choice {
                 fan: with.fan.id.clone(),
                 framing: with.framing,
+                air: AirSummary::of(&with),
                 verdict: Verdict::of(house.iter().chain(&findings).chain(&own)),
                 findings: own,
             }

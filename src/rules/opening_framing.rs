@@ -49,7 +49,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
                 Say::new("There is no place for the opening, so no frame for it."),
             );
         }
-        Placed::Unknown { .. } if sawn.is_some() => {
+        Placed::Unknown if sawn.is_some() => {
             if let Some(clash) = scene_clash(&with) {
                 return asking.contradiction(clash);
             }

@@ -47,7 +47,7 @@ pub(super) fn rafter_ties(with: WithFan) -> Finding {
             Outcome::Fails,
             Say::new("There is no place for the opening, so the ties cut for it cannot be told."),
         ),
-        Placed::Unknown { .. } if known => match scene_clash(&with) {
+        Placed::Unknown if known => match scene_clash(&with) {
             Some(clash) => asking.contradiction(clash),
             None => asking.not_measured(),
         },

@@ -6,13 +6,13 @@
 
 use super::finding::Say;
 use super::verdict::Framing;
-use crate::measure::{Length, Reading};
+use crate::measure::{Length, Reading, Tape};
 use crate::survey::{
     FieldRef, Fixture, FixtureKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
     ObstructionKind, RoofFall, Shape, Spot,
 };
 use crate::trade::fan::{Fan, FanList};
-use crate::trade::placement::{Axis, Place};
+use crate::trade::placement::{Axis, InAttic, Manner, OnCeiling, Place, Placing, Site, Why};
 use crate::trade::roof::{Fall, Roof, Slope};
 use crate::trade::solid::{Block, Point, Post, Run, Solid, Span};
 
@@ -43,18 +43,10 @@ impl Asked {
         self.ask(at, answer).map(Reading::length)
     }
 
-    /// With those of `other` too; none twice.
-    fn also(&mut self, other: &Asked) {
-        for at in &other.given {
-            if !self.given.contains(at) {
-                self.given.push(*at);
-            }
-        }
-        for at in &other.missing {
-            if !self.missing.contains(at) {
-                self.missing.push(*at);
-            }
-        }
+    /// With those of `other` too, which has none of them.
+    fn append(&mut self, other: &Asked) {
+        self.given.extend_from_slice(&other.given);
+        self.missing.extend_from_slice(&other.missing);
     }
 }
 
@@ -143,7 +135,7 @@ pub struct Things<T> {
 /// What came of looking for a place for one fan and way of framing.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Placed {
-    /// It goes here.
+    /// It goes here. Where the place has moves, that is what must be moved first, and somebody can.
     Found {
         /// The best place.
         place: Place,
@@ -151,15 +143,22 @@ pub enum Placed {
         others: Vec<Place>,
     },
     /// It goes nowhere, whatever the missing answers turn out to be.
-    Nowhere {
-        /// Why.
-        why: Say,
-    },
+    Nowhere(Nowhere),
     /// Answers that decide it are missing.
-    Unknown {
-        /// All that it may depend on.
-        missing: Vec<FieldRef>,
-    },
+    Unknown,
+}
+
+/// Why an opening goes nowhere.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Nowhere {
+    /// Why, in a sentence.
+    pub why: Say,
+    /// By how much it misses, where that is a length.
+    pub by: Option<Length>,
+    /// Whether it misses by no more than the tape's tolerance, or answers contradict each other.
+    pub measure_again: bool,
+    /// The least change that would make a place: what would have to be moved there, some of which nobody can.
+    pub closest: Option<Place>,
 }
 
 impl Placed {
@@ -173,7 +172,7 @@ impl Placed {
 }
 
 /// One spot in the mark's frame: *ahead* down the hall, *left* of it, *up* from the top of the joists.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct Scene {
     /// The hall's walls.
     pub hall: Part<HallPlan>,
@@ -189,9 +188,18 @@ pub struct Scene {
     pub obstacles: Things<Obstacle>,
     /// What is on the ceiling.
     pub ceiling: Things<CeilingThing>,
-    /// What the place of an opening hangs on, thickness of joists aside.
-    place_asked: Asked,
+    /// What the place of an opening hangs on, joists cut or left whole.
+    place_asked: [Asked; 2],
+    /// Length and width of the hall as far as they are given.
+    hall_size: (Option<Length>, Option<Length>),
+    /// The hall as a site for an opening, with all that is known so far.
+    site: Option<Site>,
+    /// How far the tape may be off.
+    tolerance: Length,
 }
+
+/// How many divisions of the tape a difference of two readings may be off.
+const READINGS: i64 = 2;
 
 /// The least spacing that joists can have; a smaller one was misread.
 const LEAST_SPACING: Length = Length::inches(3);
@@ -205,7 +213,7 @@ fn again(text: &'static str) -> Say {
 impl Scene {
     /// The spot as a scene, for choosing among these fans: what lies beyond the reach of every one of them is
     /// left out, and its holes with it.
-    pub fn of(spot: &Spot, fans: &FanList) -> Scene {
+    pub fn of(spot: &Spot, fans: &FanList, tape: Tape) -> Scene {
         let hall = hall(spot);
         let axis = axis(spot);
         let joists = joists(spot, &hall, &axis);
@@ -214,7 +222,7 @@ impl Scene {
         let reach = Reach::of(fans, hall.known);
         let obstacles = obstacles(spot, &reach);
         let ceiling = ceiling(spot, &hall);
-        let mut place_asked = Asked::default();
+        let mut whole = Asked::default();
         for asked in [
             &hall.asked,
             &axis.asked,
@@ -223,8 +231,35 @@ impl Scene {
             &obstacles.asked,
             &ceiling.asked,
         ] {
-            place_asked.also(asked);
+            whole.append(asked);
         }
+        let mut cut = whole.clone();
+        cut.append(&thickness.asked);
+        let length = |reading: Option<Reading>| reading.map(Reading::length);
+        let site = hall.known.zip(axis.known).map(|(plan, axis)| {
+            let movable = |mover: Option<Mover>| mover.map(|it| it != Mover::Nobody);
+            Site::new(
+                axis,
+                plan.ahead,
+                plan.left,
+                joists
+                    .known
+                    .as_ref()
+                    .map(|it| it.offsets.clone())
+                    .unwrap_or_default(),
+                thickness.known,
+                roof.known,
+                obstacles.known.iter().map(|it| InAttic {
+                    solid: it.solid,
+                    movable: movable(it.mover),
+                }),
+                ceiling.known.iter().map(|it| OnCeiling {
+                    ahead: it.ahead,
+                    left: it.left,
+                    movable: movable(it.mover()),
+                }),
+            )
+        });
         Scene {
             hall,
             axis,
@@ -233,13 +268,155 @@ impl Scene {
             roof,
             obstacles,
             ceiling,
-            place_asked,
+            place_asked: [cut, whole],
+            hall_size: (length(spot.hall.length), length(spot.hall.width)),
+            site,
+            tolerance: tape.division() * READINGS,
         }
     }
 
     /// The answers that the place of an opening hangs on; who moves things in the way aside.
-    pub fn place_asked(&self) -> &Asked {
-        &self.place_asked
+    pub fn place_asked(&self, framing: Framing) -> &Asked {
+        match framing {
+            Framing::Cut => &self.place_asked[0],
+            Framing::Whole => &self.place_asked[1],
+        }
+    }
+
+    /// The answers still missing on who could move what may be in the way.
+    pub fn movers_missing(&self) -> impl Iterator<Item = &FieldRef> {
+        self.obstacles
+            .movers_missing
+            .iter()
+            .chain(&self.ceiling.movers_missing)
+    }
+
+    /// How far two readings of the tape may be off together.
+    pub fn tolerance(&self) -> Length {
+        self.tolerance
+    }
+
+    /// Looks for a place for this fan, framed so.
+    pub fn place(&self, fan: &Fan, framing: Framing) -> Placed {
+        if let Some(nowhere) = self.contradiction(framing).or_else(|| self.too_small(fan)) {
+            return Placed::Nowhere(nowhere);
+        }
+        let Some(site) = &self.site else {
+            return Placed::Unknown;
+        };
+        let manner = match framing {
+            Framing::Cut => Manner::Cut,
+            Framing::Whole => Manner::Whole,
+        };
+        if self.joists.known.is_none()
+            || (framing == Framing::Cut && self.thickness.known.is_none())
+        {
+            return match site.walls_and_roof(fan) {
+                Ok(()) => Placed::Unknown,
+                Err(why) => Placed::Nowhere(self.nowhere(why, None)),
+            };
+        }
+        // What is missing can only take places away, so that none now is none at last.
+        match site.place(fan, manner, self.tolerance) {
+            Placing::Nowhere { why, closest } => Placed::Nowhere(self.nowhere(why, closest)),
+            Placing::Found { place, others } => {
+                let all_known = self.place_asked(framing).missing.is_empty();
+                let movers_known = self.movers_missing().next().is_none();
+                if all_known && (place.moves.is_empty() || movers_known) {
+                    Placed::Found { place, others }
+                } else {
+                    Placed::Unknown
+                }
+            }
+        }
+    }
+
+    fn contradiction(&self, framing: Framing) -> Option<Nowhere> {
+        let thickness = match framing {
+            Framing::Cut => self.thickness.clash.as_ref(),
+            Framing::Whole => None,
+        };
+        let clash = [
+            self.hall.clash.as_ref(),
+            self.joists.clash.as_ref(),
+            thickness,
+            self.roof.clash.as_ref(),
+            self.obstacles.clash.as_ref(),
+            self.ceiling.clash.as_ref(),
+        ]
+        .into_iter()
+        .flatten()
+        .next()?;
+        Some(Nowhere {
+            why: Say::new("Measure again: {what}").with("what", clash.clone()),
+            by: None,
+            measure_again: true,
+            closest: None,
+        })
+    }
+
+    /// Where hall or roof are too small for the fan, whatever else is missing.
+    fn too_small(&self, fan: &Fan) -> Option<Nowhere> {
+        let short = |size: Option<Length>, need: Length| size.map(|size| need - size);
+        let (length, width) = self.hall_size;
+        let lying = |along: Option<Length>, across: Option<Length>| {
+            short(along, fan.shutter.length).max(short(across, fan.shutter.width))
+        };
+        // For joists along the hall and for joists across it.
+        let (along, across) = (lying(length, width), lying(width, length));
+        let by = match self.axis.known {
+            Some(Axis::Ahead) => along,
+            Some(Axis::Left) => across,
+            None => along.min(across),
+        };
+        if let Some(by) = by.filter(|by| *by > Length::ZERO) {
+            return Some(self.nowhere(Why::Hall { by }, None));
+        }
+        let height = fan.clear_space().height.max(fan.frame.height);
+        let by = height - self.roof.known?.peak();
+        (by > Length::ZERO).then(|| self.nowhere(Why::Roof { by }, None))
+    }
+
+    fn nowhere(&self, why: Why, closest: Option<Place>) -> Nowhere {
+        let (say, by) = match why {
+            Why::Hall { by } => (
+                Say::new("The shutter is {by} too large for the hall's ceiling.").with("by", by),
+                Some(by),
+            ),
+            Why::Roof { by } => (
+                Say::new("The roof is {by} too low for the fan everywhere over the hall.")
+                    .with("by", by),
+                Some(by),
+            ),
+            Why::Joists { by: Some(by) } => (
+                Say::new(
+                    "No joist lies right for it within walls and roof; the nearest misses by {by}.",
+                )
+                .with("by", by),
+                Some(by),
+            ),
+            Why::Joists { by: None } => (
+                Say::new("Measure again: no joist is listed on one side of wherever it could go."),
+                None,
+            ),
+            Why::InTheWay => (
+                Say::new("Wherever it could go, something is in the way that nobody can move."),
+                closest.as_ref().and_then(|place| {
+                    place
+                        .moves
+                        .iter()
+                        .filter(|it| it.movable == Some(false))
+                        .map(|it| it.shift.by)
+                        .max()
+                }),
+            ),
+        };
+        Nowhere {
+            why: say,
+            by,
+            measure_again: by.is_none_or(|by| by <= self.tolerance),
+            closest,
+        }
     }
 }
 
@@ -752,63 +929,4 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
         }
     }
     things
-}
-
-impl Scene {
-    /// Looks for a place for this fan, framed so.
-    pub fn place(&self, fan: &Fan, framing: Framing) -> Placed {
-        let unknown = || {
-            let mut asked = self.place_asked.clone();
-            if framing == Framing::Cut {
-                asked.also(&self.thickness.asked);
-            }
-            asked
-                .missing
-                .extend_from_slice(&self.obstacles.movers_missing);
-            asked
-                .missing
-                .extend_from_slice(&self.ceiling.movers_missing);
-            Placed::Unknown {
-                missing: asked.missing,
-            }
-        };
-        let (Some(axis), Some(joists)) = (self.axis.known, &self.joists.known) else {
-            return unknown();
-        };
-        let half = fan.opening.width / 2;
-        let crossed: Vec<Length> = joists
-            .offsets
-            .iter()
-            .copied()
-            .filter(|at| at.abs() < half)
-            .collect();
-        let beside = |side: fn(Length, Length) -> bool| {
-            joists.offsets.iter().copied().find(|at| side(*at, half))
-        };
-        let (Some(low), Some(high)) = (
-            joists.offsets.iter().rev().copied().find(|at| *at <= -half),
-            beside(|at, half| at >= half),
-        ) else {
-            return unknown();
-        };
-        let _ = axis;
-        let (cut, standing) = match framing {
-            Framing::Cut => (crossed, Vec::new()),
-            Framing::Whole => (Vec::new(), crossed),
-        };
-        Placed::Found {
-            place: Place {
-                ahead: Length::ZERO,
-                left: Length::ZERO,
-                cut,
-                standing,
-                flush: low,
-                trimmers: (low, high),
-                off_centre: Length::ZERO,
-                moved_obstacles: Vec::new(),
-                moved_fixtures: Vec::new(),
-            },
-            others: Vec::new(),
-        }
-    }
 }

@@ -1,5 +1,6 @@
 //! All findings of a spot together.
 
+use super::air::AirSummary;
 use super::finding::{Finding, Outcome};
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
@@ -89,6 +90,10 @@ pub struct Choice {
     pub framing: Framing,
     /// What it comes to, with the findings of house and spot.
     pub verdict: Verdict,
+    /// What it delivers and how house and attic stand, with vents and windows as they are; absent where
+    /// something of that is not measured yet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air: Option<AirSummary>,
     /// The findings that depend on this fan and framing.
     pub findings: Vec<Finding>,
 }

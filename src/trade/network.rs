@@ -112,6 +112,18 @@ impl AirResistance {
         )
     }
 
+    /// Of an opening so many times as large.
+    #[must_use]
+    pub fn widened(self, times: f64) -> Self {
+        AirResistance(self.0 / (times * times))
+    }
+
+    /// The smaller of the two.
+    #[must_use]
+    pub fn min(self, other: AirResistance) -> Self {
+        AirResistance(self.0.min(other.0))
+    }
+
     fn is_shut(self) -> bool {
         self.0.is_infinite()
     }

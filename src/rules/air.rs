@@ -1,0 +1,823 @@
+//! The air side of a house and of a choice, worked out once so that no rule adds sixty vents up again.
+//!
+//! What is not measured yet is carried as a span: the worst and the best that the air can turn out to meet. A rule
+//! that comes to the same answer at both ends has its answer.
+
+use super::ask::Asking;
+use super::finding::Say;
+use super::verdict::Framing;
+use super::{AtSpot, House, WithFan};
+use crate::measure::Length;
+use crate::measure::quantity::{
+    AirChanges, Airflow, Altitude, Area, Density, Pressure, Temperature, Volume,
+};
+use crate::survey::{
+    Appliance, ApplianceKind, AppliancePlace, CombustionAir, Covering, FieldRef, ItemId,
+    SpillageTest, Survey, Vent, VentKind, VentPlace, Venting,
+};
+use crate::trade::airflow::{air_changes, energy_rule};
+use crate::trade::backdraft::{Burner, Flue, Limit, STRICTEST, limit};
+use crate::trade::codes::Codes;
+use crate::trade::network::{AirPath, AirResistance, Balance, balance, blocked_width};
+use crate::trade::opening::{Discharge, air_density};
+use crate::trade::vent_area::{
+    self, CodeShare, Cover, Form, Placed, ReducedRule, Reduction, ToAdd, USUAL_PER_VENT,
+    code_share, fan_need, net_free, reduced_rule, retarder_zone, steep_roof_factor, to_add,
+    together,
+};
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The temperature of the air for which fans are rated, taken for the cool air of an evening.
+pub const EVENING: Temperature = Temperature::from_f(70.0);
+
+/// The air side of a house.
+#[derive(Debug, Clone)]
+pub struct HouseAir {
+    /// The rooms to be cooled.
+    pub(super) rooms: Rooms,
+    /// The attic's vents.
+    pub(super) vents: VentsFound,
+    /// The windows.
+    pub(super) windows: Windows,
+    /// What burns.
+    pub(super) flames: Flames,
+    /// The thickest air that is possible here.
+    pub(super) dense: Density,
+    /// The thinnest air that is possible here.
+    pub(super) thin: Density,
+    /// The rule of 1/300 in force.
+    pub(super) reduced: ReducedRule,
+}
+
+/// The rooms to be cooled, as far as they are measured.
+#[derive(Debug, Clone)]
+pub(super) struct Rooms {
+    /// Volume of the storeys measured so far.
+    pub volume: Volume,
+    /// Floor of the storeys measured so far.
+    pub floor: Area,
+    /// Whether the list is said to hold all storeys.
+    pub listed: bool,
+    /// Missing answers in it.
+    pub holes: Vec<FieldRef>,
+    /// Which answers cannot be right.
+    pub clash: Option<&'static str>,
+}
+
+impl Rooms {
+    /// Whether all is measured.
+    pub fn whole(&self) -> bool {
+        self.listed && self.holes.is_empty()
+    }
+}
+
+/// The attic's vents, as far as they are measured.
+#[derive(Debug, Clone)]
+pub(super) struct VentsFound {
+    /// Net free area measured so far, by place; of unknown place in between.
+    pub have: Placed,
+    /// Whether the list is said to hold all vents.
+    pub listed: bool,
+    /// Missing answers that net free area hangs on.
+    pub area_holes: Vec<FieldRef>,
+    /// Missing answers to where a vent sits.
+    pub place_holes: Vec<FieldRef>,
+    /// Powered vents, which do not count.
+    pub powered: u32,
+    /// Whether a vent stands open without any screen.
+    pub unscreened: bool,
+    /// Whether a ridge vent or a perforated panel without a mark was counted at the least of its kind.
+    pub taken_at_least: bool,
+    /// Whether it was said that nobody looked behind them.
+    pub unseen: bool,
+}
+
+impl VentsFound {
+    /// Whether net free area is known.
+    pub fn whole(&self) -> bool {
+        self.listed && self.area_holes.is_empty()
+    }
+}
+
+/// The windows.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Windows {
+    /// Clear opening that the household can open at once.
+    pub open: Option<Area>,
+    /// Whether they have insect screens.
+    pub screens: Option<bool>,
+    /// What they cost at worst.
+    pub worst: AirResistance,
+    /// What they cost at best.
+    pub best: AirResistance,
+}
+
+/// Insect screens halve a window's opening, as they halve a vent's (field guide, confirmed; the extension sheet's
+/// window rule doubles the area for them as well).
+const SCREENED: f64 = 2.0;
+
+impl Windows {
+    /// Whether all is measured.
+    pub fn whole(&self) -> bool {
+        self.open.is_some() && self.screens.is_some()
+    }
+
+    /// Clear opening that lets through as much as this area without screens; the screens as they are, or, where
+    /// nobody looked, as if there were some.
+    pub fn clear_opening(&self, bare: Area) -> Area {
+        if self.screens.unwrap_or(true) {
+            bare * SCREENED
+        } else {
+            bare
+        }
+    }
+}
+
+/// A flame and its limit.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Flame {
+    /// What burns.
+    pub kind: Option<ApplianceKind>,
+    /// Its limit.
+    pub limit: Limit,
+}
+
+impl Flame {
+    /// What burns, in words.
+    pub fn word(&self) -> &'static str {
+        self.kind
+            .map_or("Fuel-burning appliance", ApplianceKind::label)
+    }
+}
+
+/// What burns in the house.
+#[derive(Debug, Clone)]
+pub(super) struct Flames {
+    /// Those with a limit; the tightest first.
+    pub limits: Vec<Flame>,
+    /// Whether the list is said to hold all appliances.
+    pub listed: bool,
+    /// Missing answers that a limit hangs on.
+    pub holes: Vec<FieldRef>,
+    /// Whether a spillage test was passed.
+    pub passed: bool,
+    /// Whether an appliance has no vent at all.
+    pub unvented: bool,
+    /// Whether one stands in the attic.
+    pub in_attic: bool,
+    /// Whether one stands in the garage.
+    pub in_garage: bool,
+}
+
+impl Flames {
+    /// Whether all limits are known.
+    pub fn whole(&self) -> bool {
+        self.listed && self.holes.is_empty()
+    }
+
+    /// The tightest limit known so far.
+    pub fn tightest(&self) -> Option<&Flame> {
+        self.limits.first()
+    }
+
+    /// The tightest limit that can still turn out to govern.
+    pub fn at_worst(&self) -> Option<Pressure> {
+        if self.whole() {
+            self.tightest().map(|flame| flame.limit.pressure)
+        } else {
+            Some(STRICTEST)
+        }
+    }
+}
+
+impl HouseAir {
+    /// Adds up the air side of a house.
+    pub fn of(survey: &Survey, codes: &Codes) -> HouseAir {
+        let (dense, thin) = match survey.arrival.altitude {
+            Some(altitude) => {
+                let here = air_density(altitude, EVENING);
+                (here, here)
+            }
+            None => (
+                air_density(Altitude::LOWEST, EVENING),
+                air_density(Altitude::HIGHEST, EVENING),
+            ),
+        };
+        HouseAir {
+            rooms: rooms(survey),
+            vents: vents(survey),
+            windows: windows(survey),
+            flames: flames(survey),
+            dense,
+            thin,
+            reduced: reduced_rule(codes.building),
+        }
+    }
+}
+
+fn rooms(survey: &Survey) -> Rooms {
+    let list = &survey.arrival.storeys;
+    let mut rooms = Rooms {
+        volume: Volume::ZERO,
+        floor: Area::ZERO,
+        listed: list.complete,
+        holes: Vec::new(),
+        clash: None,
+    };
+    if list.complete && list.items.is_empty() {
+        rooms.clash = Some("the list of storeys is said to be complete, but none is in it.");
+    }
+    for storey in &list.items {
+        let at = |field| FieldRef::house(field).item(storey.id);
+        if storey.floor_area.is_none() {
+            rooms.holes.push(at("storey.floor_area"));
+        }
+        if storey.ceiling_height.is_none() {
+            rooms.holes.push(at("storey.ceiling_height"));
+        }
+        let nothing = storey.floor_area.is_some_and(|it| it.ft2() <= 0.0)
+            || storey
+                .ceiling_height
+                .is_some_and(|it| it.length() <= Length::ZERO);
+        if nothing {
+            rooms.clash = Some("a storey has no floor area or no height.");
+        }
+        if let (Some(floor), Some(height)) = (storey.floor_area, storey.ceiling_height) {
+            rooms.floor += floor;
+            rooms.volume += floor * height.length();
+        }
+    }
+    rooms
+}
+
+const fn cover(covering: Covering) -> Cover {
+    match covering {
+        Covering::Open => Cover::Open,
+        Covering::HardwareCloth => Cover::HardwareCloth,
+        Covering::EighthMesh => Cover::EighthMesh,
+        Covering::InsectMesh | Covering::MetalLouversInsectMesh => Cover::InsectMesh,
+        Covering::WoodLouversCloth => Cover::WoodLouversCloth,
+        Covering::WoodLouversEighthMesh => Cover::WoodLouversEighthMesh,
+        Covering::WoodLouversInsectMesh => Cover::WoodLouversInsectMesh,
+    }
+}
+
+/// Reads one vent's answers; keeps the holes that its area hangs on.
+struct VentLook<'a> {
+    id: ItemId,
+    holes: &'a mut Vec<FieldRef>,
+}
+
+impl VentLook<'_> {
+    fn ask<T>(&mut self, field: &'static str, answer: Option<T>) -> Option<T> {
+        if answer.is_none() {
+            self.holes.push(FieldRef::house(field).item(self.id));
+        }
+        answer
+    }
+
+    /// Net free area of one such vent from its sizes and its covering.
+    fn unmarked(&mut self, vent: &Vent, kind: Option<VentKind>) -> Option<Area> {
+        use VentKind::*;
+        // Before the kind is known, any size may come to count.
+        let any = kind.is_none();
+        let sides = any
+            || matches!(
+                kind,
+                Some(UnderEave | GableRectangle | GableTriangle | RoofBox)
+            );
+        let strip = matches!(kind, Some(SoffitStrip | PerforatedSoffit));
+        let width = (sides || strip)
+            .then(|| self.ask("vent.width", vent.width))
+            .flatten();
+        let height = sides
+            .then(|| self.ask("vent.height", vent.height))
+            .flatten();
+        let length = (any || strip || kind == Some(Ridge))
+            .then(|| self.ask("vent.length", vent.length))
+            .flatten();
+        let diameter = (any || matches!(kind, Some(Turbine | RoundHole)))
+            .then(|| self.ask("vent.diameter", vent.diameter))
+            .flatten();
+        let bare = matches!(kind, Some(Ridge | PerforatedSoffit | Turbine));
+        let covering = (!bare)
+            .then(|| self.ask("vent.covering", vent.covering))
+            .flatten();
+        let through = |form| Some(net_free(form, cover(covering?)));
+        let both = |a: Option<crate::measure::Reading>, b: Option<crate::measure::Reading>| {
+            Some((a?.length(), b?.length()))
+        };
+        match kind? {
+            UnderEave | GableRectangle | RoofBox => {
+                let (width, height) = both(width, height)?;
+                through(Form::Rectangle { width, height })
+            }
+            GableTriangle => {
+                let (width, height) = both(width, height)?;
+                through(Form::Triangle { width, height })
+            }
+            SoffitStrip => {
+                let (width, height) = both(width, length)?;
+                through(Form::Rectangle { width, height })
+            }
+            RoundHole => through(Form::Circle {
+                diameter: diameter?.length(),
+            }),
+            Turbine => Some(vent_area::gross(Form::Circle {
+                diameter: diameter?.length(),
+            })),
+            PerforatedSoffit => {
+                let (width, length) = both(width, length)?;
+                Some(vent_area::unmarked_perforated(width * length))
+            }
+            Ridge => Some(vent_area::unmarked_ridge(length?.length())),
+            Powered => Some(Area::ZERO),
+        }
+    }
+}
+
+fn vents(survey: &Survey) -> VentsFound {
+    let list = &survey.vents.vents;
+    let mut found = VentsFound {
+        have: Placed::NONE,
+        listed: list.complete,
+        area_holes: Vec::new(),
+        place_holes: Vec::new(),
+        powered: 0,
+        unscreened: false,
+        taken_at_least: false,
+        unseen: survey.vents.looked_behind == Some(false),
+    };
+    for vent in &list.items {
+        if vent.kind == Some(VentKind::Powered) {
+            found.powered += vent.count.unwrap_or(1);
+            continue;
+        }
+        let mut look = VentLook {
+            id: vent.id,
+            holes: &mut found.area_holes,
+        };
+        let kind = look.ask("vent.kind", vent.kind);
+        let count = look.ask("vent.count", vent.count);
+        let blocked = look.ask("vent.blocked", vent.blocked);
+        // A mark wins; sizes count only where it was said that there is none.
+        let each = match look.ask("vent.marked", vent.marked) {
+            Some(true) => look.ask("vent.marked_area", vent.marked_area),
+            Some(false) => look.unmarked(vent, kind),
+            None => {
+                look.ask("vent.marked_area", vent.marked_area);
+                look.unmarked(vent, kind);
+                None
+            }
+        };
+        if vent.place.is_none() {
+            found
+                .place_holes
+                .push(FieldRef::house("vent.place").item(vent.id));
+        }
+        let unmarked = vent.marked == Some(false);
+        found.taken_at_least |=
+            unmarked && matches!(kind, Some(VentKind::Ridge | VentKind::PerforatedSoffit));
+        found.unscreened |= unmarked && vent.covering == Some(Covering::Open);
+        // The kind may still turn out to be a powered one, which does not count.
+        let (Some(_), Some(count), Some(blocked), Some(each)) = (kind, count, blocked, each) else {
+            continue;
+        };
+        let area = together(each, count, blocked.percent());
+        match vent.place {
+            Some(VentPlace::Upper) => found.have.upper += area,
+            Some(VentPlace::Lower) => found.have.lower += area,
+            Some(VentPlace::Between) | None => found.have.between += area,
+        }
+    }
+    found
+}
+
+fn windows(survey: &Survey) -> Windows {
+    let open = survey.flame.openable_window_area;
+    let screens = survey.flame.window_screens;
+    let through = |area| AirResistance::of_opening(Discharge::SHARP_EDGE, area);
+    let (worst, best) = match (open, screens) {
+        (None, _) => (AirResistance::SHUT, AirResistance::NONE),
+        (Some(area), Some(true)) => (through(area / SCREENED), through(area / SCREENED)),
+        (Some(area), Some(false)) => (through(area), through(area)),
+        (Some(area), None) => (through(area / SCREENED), through(area)),
+    };
+    Windows {
+        open,
+        screens,
+        worst,
+        best,
+    }
+}
+
+/// What one appliance means for the house's pressure.
+enum Flaming {
+    /// Nothing: it stands outdoors or in the attic, or has no vent.
+    Free,
+    /// It has a limit.
+    Limited(Limit),
+    /// Something is missing.
+    Open,
+}
+
+/// Which flue it is; `None` for an appliance without a vent.
+pub(super) const fn flue(venting: Venting) -> Option<Flue> {
+    Some(match venting {
+        Venting::NaturalDraft => Flue::Natural,
+        Venting::NaturalDraftDamper => Flue::NaturalDamper,
+        Venting::Induced => Flue::Induced,
+        Venting::PowerVent => Flue::PowerVent,
+        Venting::ChimneyTopInducer => Flue::ChimneyTop,
+        Venting::Sealed => Flue::Sealed,
+        Venting::Unvented => return None,
+    })
+}
+
+const fn burner(kind: ApplianceKind) -> Burner {
+    match kind {
+        ApplianceKind::WaterHeater => Burner::WaterHeater,
+        ApplianceKind::Furnace | ApplianceKind::Boiler => Burner::FurnaceOrBoiler,
+        ApplianceKind::SpaceHeater
+        | ApplianceKind::Range
+        | ApplianceKind::Dryer
+        | ApplianceKind::WoodStove
+        | ApplianceKind::Other => Burner::Other,
+    }
+}
+
+/// Whether the house's pressure acts on an appliance that stands there. A garage counts as part of the house, as
+/// if the door to it stood open.
+pub(super) const fn in_house(place: AppliancePlace) -> bool {
+    !matches!(place, AppliancePlace::Outdoors | AppliancePlace::Attic)
+}
+
+/// Whether a spillage test says anything about this appliance: it has a flue and breathes the air of the house.
+pub(super) fn can_spill(venting: Venting) -> bool {
+    !matches!(venting, Venting::Unvented | Venting::Sealed)
+}
+
+fn flaming(it: &Appliance, holes: &mut Vec<FieldRef>) -> Flaming {
+    let mut missing = |field, gone: bool| {
+        if gone {
+            holes.push(FieldRef::house(field).item(it.id));
+        }
+    };
+    if it.place.is_some_and(|place| !in_house(place)) || it.venting == Some(Venting::Unvented) {
+        return Flaming::Free;
+    }
+    missing("appliance.place", it.place.is_none());
+    missing("appliance.venting", it.venting.is_none());
+    // Of the sealed and the blown ones neither kind nor sharing matters.
+    let (asks_kind, asks_shared) = match it.venting.and_then(flue) {
+        None => (true, true),
+        Some(Flue::Natural | Flue::NaturalDamper) => (
+            true,
+            it.kind.is_none_or(|kind| burner(kind) != Burner::Other),
+        ),
+        Some(Flue::Induced) => (false, true),
+        Some(Flue::PowerVent | Flue::ChimneyTop | Flue::Sealed) => (false, false),
+    };
+    missing("appliance.kind", asks_kind && it.kind.is_none());
+    missing(
+        "appliance.shared_vent",
+        asks_shared && it.shared_vent.is_none(),
+    );
+    let (Some(_), Some(flue)) = (it.place, it.venting.and_then(flue)) else {
+        return Flaming::Open;
+    };
+    let burner = match (asks_kind, it.kind) {
+        (_, Some(kind)) => burner(kind),
+        (true, None) => return Flaming::Open,
+        (false, None) => Burner::Other,
+    };
+    let shared = match (asks_shared, it.shared_vent) {
+        (true, Some(shared)) => shared,
+        (true, None) => return Flaming::Open,
+        (false, _) => false,
+    };
+    Flaming::Limited(limit(burner, flue, shared))
+}
+
+fn flames(survey: &Survey) -> Flames {
+    let list = &survey.flame.appliances;
+    let mut flames = Flames {
+        limits: Vec::new(),
+        listed: list.complete,
+        holes: Vec::new(),
+        passed: false,
+        unvented: false,
+        in_attic: false,
+        in_garage: false,
+    };
+    for it in &list.items {
+        flames.in_attic |= it.place == Some(AppliancePlace::Attic);
+        match flaming(it, &mut flames.holes) {
+            Flaming::Free => {
+                flames.unvented |= it.venting == Some(Venting::Unvented)
+                    && it.place != Some(AppliancePlace::Outdoors);
+            }
+            Flaming::Limited(limit) => {
+                flames.passed |= it.spillage_test == Some(SpillageTest::Passed);
+                flames.in_garage |= it.place == Some(AppliancePlace::Garage);
+                flames.limits.push(Flame {
+                    kind: it.kind,
+                    limit,
+                });
+            }
+            Flaming::Open => {}
+        }
+    }
+    // Below zero: the tightest is the greatest; a stable sort keeps the list's order among equals.
+    flames
+        .limits
+        .sort_by(|a, b| b.limit.pressure.total_cmp(&a.limit.pressure));
+    flames
+}
+
+/// Whether an appliance would take air from the attic, where it matters.
+pub(super) fn takes_attic_air(it: &Appliance) -> bool {
+    it.combustion_air == Some(CombustionAir::Attic)
+}
+
+/// What joists left whole cost in the ceiling opening: the worst and the best, and which answers clash.
+pub(super) struct InTheOpening {
+    pub worst: AirResistance,
+    pub best: AirResistance,
+    pub blocked: Option<Length>,
+    pub clash: Option<Say>,
+}
+
+/// What stands in the ceiling opening.
+pub(super) fn in_the_opening(with: &WithFan) -> InTheOpening {
+    let clear = InTheOpening {
+        worst: AirResistance::NONE,
+        best: AirResistance::NONE,
+        blocked: None,
+        clash: None,
+    };
+    if with.framing == Framing::Cut {
+        return clear;
+    }
+    let scene = with.at.scene;
+    let clash = scene
+        .joists
+        .clash
+        .as_ref()
+        .or(scene.thickness.clash.as_ref());
+    let (Some(joists), Some(thickness)) = (&scene.joists.known, scene.thickness.known) else {
+        return InTheOpening {
+            worst: AirResistance::SHUT,
+            clash: clash.cloned(),
+            ..clear
+        };
+    };
+    let opening = with.fan.opening;
+    let spacing = joists.spacing.or_else(|| {
+        joists
+            .offsets
+            .windows(2)
+            .map(|pair| pair[1] - pair[0])
+            .min()
+    });
+    let blocked = match spacing {
+        Some(spacing) => blocked_width(opening.width, spacing, thickness),
+        None => thickness.min(opening.width),
+    };
+    let open_share = 1.0 - blocked / opening.width;
+    let bars = AirResistance::of_bars(open_share, opening.length * opening.width);
+    InTheOpening {
+        worst: bars,
+        best: bars,
+        blocked: Some(blocked),
+        clash: None,
+    }
+}
+
+impl Asking {
+    /// Notes the answers about the joists in the opening.
+    pub(super) fn joists_in_the_opening(&mut self, with: &WithFan) {
+        if with.framing == Framing::Whole {
+            self.adopt(&with.at.scene.joists.asked);
+            self.adopt(&with.at.scene.thickness.asked);
+        }
+    }
+
+    /// Notes the answers about the windows.
+    pub(super) fn windows(&mut self, survey: &Survey) {
+        self.ask(
+            "flame.openable_window_area",
+            survey.flame.openable_window_area,
+        );
+        self.ask("flame.window_screens", survey.flame.window_screens);
+    }
+
+    /// Notes the list of vents and the holes that net free area hangs on.
+    pub(super) fn vent_areas(&mut self, survey: &Survey, vents: &VentsFound) {
+        self.ask_list("vents.vents.complete", &survey.vents.vents);
+        self.lack(&vents.area_holes);
+    }
+
+    /// Notes the list of storeys and the holes in it.
+    pub(super) fn rooms(&mut self, survey: &Survey, rooms: &Rooms) {
+        self.ask_list("arrival.storeys.complete", &survey.arrival.storeys);
+        self.lack(&rooms.holes);
+    }
+
+    /// Notes the answers that the vents' need hangs on, the fan's own aside.
+    pub(super) fn vents_need(&mut self, with: &WithFan, need: &VentNeed) {
+        let survey = with.at.house.survey;
+        let attic = &with.at.spot.attic;
+        self.ask("attic.attic_floor_area", attic.attic_floor_area);
+        self.ask("attic.roof_slope", attic.roof_slope);
+        self.vent_areas(survey, &with.at.house.air.vents);
+        if need.code_may_govern {
+            self.ask("arrival.climate_zone", survey.arrival.climate_zone);
+            if need.retarder_matters {
+                self.ask("arrival.vapour_retarder", survey.arrival.vapour_retarder);
+            }
+            self.lack(&with.at.house.air.vents.place_holes);
+        }
+    }
+}
+
+/// What the vents must come to for one fan at one spot.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct VentNeed {
+    /// What the fan's airflow needs.
+    pub airflow: Area,
+    /// What the fan's sheet asks for.
+    pub sheet: Option<Area>,
+    /// The code's shares, where the floor is measured; with the steepest roof where the slope is not.
+    pub share: Option<CodeShare>,
+    /// The factor for a steep roof, where the slope is measured.
+    pub steep: Option<f64>,
+    /// Whether the code's share can come to more than the fan needs.
+    pub code_may_govern: bool,
+    /// Whether the vapour retarder can matter.
+    pub retarder_matters: bool,
+    /// What must be added at worst.
+    pub worst: Option<ToAdd>,
+    /// What must be added at best, from the vents measured so far; `None` where vents may still turn up.
+    pub best: Option<ToAdd>,
+    /// Whether all is measured: then worst and best are the same.
+    pub whole: bool,
+}
+
+impl VentNeed {
+    /// What fan and sheet need.
+    pub fn fan(&self) -> Area {
+        self.sheet.map_or(self.airflow, |it| it.max(self.airflow))
+    }
+}
+
+/// The vent area that the attic must have for this fan.
+pub(super) fn vent_need(with: &WithFan) -> VentNeed {
+    let AtSpot { house, spot, .. } = with.at;
+    let air = house.air;
+    let arrival = &house.survey.arrival;
+    let per_vent = energy_rule(house.codes.energy).map_or(USUAL_PER_VENT, |rule| rule.per_vent);
+    let airflow = fan_need(with.fan.rated_airflow(), per_vent);
+    let sheet = with.fan.vent_area;
+    let fan = sheet.map_or(airflow, |it| it.max(airflow));
+    let floor = spot.attic.attic_floor_area;
+    let steep = spot.attic.roof_slope.map(steep_roof_factor);
+    let share_at = |factor: f64| floor.map(|floor| code_share(floor, factor));
+    let share = share_at(steep.unwrap_or(1.3));
+    let code_may_govern = share.is_none_or(|share| share.full > fan);
+    let zone = arrival
+        .climate_zone
+        .map(|zone| retarder_zone(house.codes.energy, zone));
+    let retarder = arrival.vapour_retarder;
+    let rule = &air.reduced;
+    let known = match (zone, retarder) {
+        (Some(false), _) => Some(rule.reduction(false, false)),
+        (Some(true), Some(retarder)) => Some(rule.reduction(true, retarder)),
+        _ => None,
+    };
+    let (at_worst, at_best) = match (known, rule.both) {
+        (Some(known), _) => (known, known),
+        (None, true) => (Reduction::No, Reduction::WithSplit),
+        (None, false) => (Reduction::WithSplit, Reduction::However),
+    };
+    let vents = &air.vents;
+    let placed = vents.place_holes.is_empty();
+    let worst = share.map(|share| to_add(fan, share, at_worst, rule, vents.have));
+    let best = vents.whole().then(|| {
+        let share = share_at(steep.unwrap_or(1.0)).unwrap_or(code_share(Area::ZERO, 1.0));
+        // Before it is known where they sit, they may all sit well.
+        let reduction = match at_best {
+            Reduction::WithSplit if !placed => Reduction::However,
+            other => other,
+        };
+        to_add(fan, share, reduction, rule, vents.have)
+    });
+    let whole = vents.whole()
+        && floor.is_some()
+        && steep.is_some()
+        && (!code_may_govern || (known.is_some() && placed));
+    VentNeed {
+        airflow,
+        sheet,
+        share,
+        steep,
+        code_may_govern,
+        retarder_matters: zone != Some(false),
+        worst,
+        best,
+        whole,
+    }
+}
+
+/// The way of the air at its worst and its best for the airflow, with the vents as they are.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct PathSpan {
+    pub worst: AirPath,
+    pub best: AirPath,
+    /// Whether all is measured: then both are the same.
+    pub whole: bool,
+}
+
+pub(super) fn path_as_it_is(with: &WithFan, opening: &InTheOpening) -> PathSpan {
+    let air = with.at.house.air;
+    let vents = AirResistance::of_opening(Discharge::SHARP_EDGE, air.vents.have.total());
+    let vents_known = air.vents.whole();
+    PathSpan {
+        worst: AirPath {
+            windows: air.windows.worst,
+            ceiling: opening.worst,
+            vents,
+        },
+        best: AirPath {
+            windows: air.windows.best,
+            ceiling: opening.best,
+            vents: if vents_known {
+                vents
+            } else {
+                AirResistance::NONE
+            },
+        },
+        whole: vents_known && air.windows.whole() && opening.worst == opening.best,
+    }
+}
+
+/// How one speed of a fan settles in this house.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct AtSpeed {
+    /// What is delivered.
+    pub airflow: Airflow,
+    /// The house against outdoors.
+    pub house: Pressure,
+    /// The attic against outdoors.
+    pub attic: Pressure,
+}
+
+impl From<Balance> for AtSpeed {
+    fn from(balance: Balance) -> Self {
+        AtSpeed {
+            airflow: balance.airflow,
+            house: balance.house,
+            attic: balance.attic,
+        }
+    }
+}
+
+/// What a fan comes to with the vents and windows as they are.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
+pub struct AirSummary {
+    /// What its sheet rates it at.
+    pub rated: Airflow,
+    /// Air changes an hour at high speed, where the rooms are measured.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_changes: Option<AirChanges>,
+    /// At its fastest.
+    pub high: AtSpeed,
+    /// At its slowest.
+    pub low: AtSpeed,
+}
+
+impl AirSummary {
+    /// The summary of one choice; `None` where windows, vents, joists or height above the sea are not measured yet.
+    pub fn of(with: &WithFan) -> Option<AirSummary> {
+        let House { survey, air, .. } = with.at.house;
+        survey.arrival.altitude?;
+        let opening = in_the_opening(with);
+        let path = path_as_it_is(with, &opening);
+        if !path.whole {
+            return None;
+        }
+        let at = |speed| AtSpeed::from(balance(speed, path.worst, air.dense));
+        let high = at(with.fan.high());
+        let rooms = &air.rooms;
+        Some(AirSummary {
+            rated: with.fan.rated_airflow(),
+            air_changes: rooms
+                .whole()
+                .then(|| air_changes(rooms.volume, high.airflow))
+                .flatten(),
+            high,
+            low: at(with.fan.low()),
+        })
+    }
+}

@@ -1,0 +1,287 @@
+//! Whether the attic's vents let out what the fan blows in: net free area against the need.
+
+use super::air::{VentNeed, vent_need};
+use super::finding::{Finding, Outcome, Say, Who, number};
+use super::{Asking, WithFan};
+use crate::measure::quantity::Area;
+use crate::trade::airflow::energy_rule;
+use crate::trade::codes::{Building, Energy};
+use crate::trade::source::Source;
+use crate::trade::vent_area::{
+    COVER_SOURCE, NEW_BOX, NEW_RIDGE, NEW_STRIP, NEW_TURBINE, NEW_UNDER_EAVE, NewVent, ToAdd,
+    reduced_rule,
+};
+
+const SHARE: Source = Source::confirmed("IRC R806.2: 1/150 of the vented area");
+const STEEP: Source = Source::confirmed(
+    "Field guide: 20 % more vent area for roofs of 7:12 to 10:12, 30 % for steeper ones",
+);
+const USUAL: Source = Source::from_memory(
+    "US DOE fact sheet DOE/GO-10099-745: 1 ft² of net free vent area per 750 cfm",
+);
+const SHEET: Source = Source::given("The fan's sheet, where it asks for a vent area");
+
+macro_rules! sources {
+    ($building:ident) => {
+        [
+            const {
+                &[
+                    USUAL,
+                    SHEET,
+                    SHARE,
+                    reduced_rule(Building::$building).source,
+                    COVER_SOURCE,
+                    STEEP,
+                ]
+            },
+            const {
+                &[
+                    match energy_rule(Energy::California2013) {
+                        Some(rule) => rule.source,
+                        None => USUAL,
+                    },
+                    SHEET,
+                    SHARE,
+                    reduced_rule(Building::$building).source,
+                    COVER_SOURCE,
+                    STEEP,
+                ]
+            },
+            const {
+                &[
+                    match energy_rule(Energy::California2016) {
+                        Some(rule) => rule.source,
+                        None => USUAL,
+                    },
+                    SHEET,
+                    SHARE,
+                    reduced_rule(Building::$building).source,
+                    COVER_SOURCE,
+                    STEEP,
+                ]
+            },
+        ]
+    };
+}
+
+fn sources(building: Building, energy: Energy) -> &'static [Source] {
+    let by_energy: [&'static [Source]; 3] = match building {
+        Building::Irc2012 => sources!(Irc2012),
+        Building::Irc2015 => sources!(Irc2015),
+        Building::Irc2018 => sources!(Irc2018),
+        Building::Irc2021 => sources!(Irc2021),
+        Building::Irc2024 => sources!(Irc2024),
+    };
+    match energy {
+        Energy::None => by_energy[0],
+        Energy::California2013 => by_energy[1],
+        Energy::California2016 => by_energy[2],
+    }
+}
+
+pub(super) fn rule(with: WithFan) -> Finding {
+    let house = with.at.house;
+    let vents = &house.air.vents;
+    let need = vent_need(&with);
+    let mut a = Asking::spot(
+        "exhaust-vents",
+        "Do the attic's vents let the air out?",
+        sources(house.codes.building, house.codes.energy),
+        with.at.spot.id,
+    );
+    if with
+        .at
+        .spot
+        .attic
+        .attic_floor_area
+        .is_some_and(|it| it.ft2() <= 0.0)
+    {
+        a.ask(
+            "attic.attic_floor_area",
+            with.at.spot.attic.attic_floor_area,
+        );
+        return a.contradiction(Say::new("an attic cannot have no floor area."));
+    }
+    let have = vents.have.total();
+    a.figure("net free vent area", have);
+    a.figure("vent area for the fan's airflow", need.airflow);
+    if let Some(sheet) = need.sheet {
+        a.figure("vent area by the fan's sheet", sheet);
+    }
+    if let (Some(share), Some(steep)) = (need.share, need.steep) {
+        a.figure("1/150 of the attic floor", share.full);
+        a.figure("1/300 of the attic floor", share.reduced);
+        if steep > 1.0 {
+            a.ratio("factor for a steep roof", steep);
+        }
+    }
+    if need.code_may_govern {
+        a.figure("net free vent area, upper", vents.have.upper);
+        a.figure("net free vent area, lower", vents.have.lower);
+    }
+    let given = |a: &mut Asking| {
+        // What is known so far is enough; the list as far as it goes.
+        a.ask(
+            "attic.attic_floor_area",
+            with.at.spot.attic.attic_floor_area,
+        );
+        a.ask("attic.roof_slope", with.at.spot.attic.roof_slope);
+        a.ask_list("vents.vents.complete", &house.survey.vents.vents);
+    };
+    let mut finding = match (need.worst, need.best) {
+        (Some(worst), _) if worst.is_none() => {
+            given(&mut a);
+            let needed = need.fan().max(worst.code_share);
+            a.figure("vent area needed", needed);
+            a.settled(
+                Outcome::Holds,
+                Say::new("{have} of net free vent area lets the air out; {need} is needed: {why}.")
+                    .with("have", area(have))
+                    .with("need", area(needed))
+                    .with("why", why(&need, &worst)),
+            )
+            .amounts(area(needed), area(have), area(have - needed))
+        }
+        (worst, Some(best)) if !best.is_none() => {
+            if need.whole {
+                a.vents_need(&with, &need);
+            } else {
+                given(&mut a);
+            }
+            let add = match (need.whole, worst) {
+                (true, Some(worst)) => worst,
+                _ => best,
+            };
+            let needed = have + add.total();
+            a.figure("vent area needed", needed);
+            a.figure("vent area to add", add.total());
+            if add.upper.ft2() > 0.0 || add.lower.ft2() > 0.0 {
+                a.figure("vent area to add, upper", add.upper);
+                a.figure("vent area to add, lower", add.lower);
+            }
+            let text = if need.whole {
+                "{have} of net free vent area is too little; {need} is needed: {why}. {more} must be added."
+            } else {
+                "{have} of net free vent area is too little; at least {need} is needed: {why}. At least {more} must \
+                 be added."
+            };
+            let finding = a
+                .settled(
+                    Outcome::Mend,
+                    Say::new(text)
+                        .with("have", area(have))
+                        .with("need", area(needed))
+                        .with("why", why(&need, &add))
+                        .with("more", square_inches(add.total())),
+                )
+                .amounts(area(needed), area(have), area(have - needed));
+            remedies(finding, &add)
+        }
+        _ => {
+            a.vents_need(&with, &need);
+            return a.not_measured();
+        }
+    };
+    if vents.powered > 0 {
+        finding = finding.caution(
+            Say::new("Powered vents do not count: {count} was left out. With the fan they would pull house air.")
+                .with("count", vents.powered),
+        );
+    }
+    if vents.unscreened {
+        finding = finding.caution(Say::new(
+            "A vent stands open: openings must be screened to between 1/16 and 1/4 in (IRC R806.1), which takes from \
+             their area.",
+        ));
+    }
+    if vents.taken_at_least {
+        finding = finding.caution(Say::new(
+            "A ridge vent or perforated panel without a mark was counted at the least that such vents let through.",
+        ));
+    }
+    if vents.unseen {
+        finding = finding.caution(Say::new(
+            "Nobody has looked behind the vents: nests, paint or insulation may block more of them than was said.",
+        ));
+    }
+    finding
+}
+
+fn area(value: Area) -> super::Arg {
+    number(value.ft2(), "ft²", 2)
+}
+
+fn square_inches(value: Area) -> super::Arg {
+    // Never less than is missing.
+    number((value.in2() - 1e-6).ceil(), "in²", 0)
+}
+
+/// What the need comes from.
+fn why(need: &VentNeed, add: &ToAdd) -> &'static str {
+    let fan = need.fan();
+    if add.code_share > fan {
+        if add.by_split {
+            "1/300 of the attic floor, split between top and eaves"
+        } else if need.share.is_some_and(|share| add.code_share < share.full) {
+            "1/300 of the attic floor"
+        } else {
+            "1/150 of the attic floor"
+        }
+    } else if need.sheet.is_some_and(|sheet| sheet > need.airflow) {
+        "the fan's sheet asks for it"
+    } else if add.upper.ft2() > 0.0 || add.lower.ft2() > 0.0 {
+        "the fan's airflow, and 1/300 of the attic floor split between top and eaves"
+    } else {
+        "the fan's airflow"
+    }
+}
+
+/// The vents to add, by kind and count.
+fn remedies(mut finding: Finding, add: &ToAdd) -> Finding {
+    let count = |vent: &NewVent, gap: Area| vent.count_for(gap);
+    if add.upper.ft2() > 1e-9 {
+        let gap = add.upper;
+        finding = finding.remedy(
+            Who::Anybody,
+            Say::new(
+                "Add {gap} of net free area within 3 ft of the top of the roof: {boxes} box vents of 50 in², or {feet} \
+                 ft of ridge vent at 18 in² a foot, or {turbines} turbines with a 12 in throat.",
+            )
+            .with("gap", square_inches(gap))
+            .with("boxes", count(&NEW_BOX, gap))
+            .with("feet", count(&NEW_RIDGE, gap))
+            .with("turbines", count(&NEW_TURBINE, gap)),
+        );
+    }
+    if add.lower.ft2() > 1e-9 {
+        let gap = add.lower;
+        finding = finding.remedy(
+            Who::Anybody,
+            Say::new(
+                "Add {gap} of net free area at the eaves: {vents} under-eave vents 8 × 16 in of 45 in², or {feet} ft of \
+                 soffit strip at 9 in² a foot.",
+            )
+            .with("gap", square_inches(gap))
+            .with("vents", count(&NEW_UNDER_EAVE, gap))
+            .with("feet", count(&NEW_STRIP, gap)),
+        );
+    }
+    if add.anywhere.ft2() > 1e-9 {
+        let gap = add.anywhere;
+        finding = finding.remedy(
+            Who::Anybody,
+            Say::new(
+                "Add {gap} of net free area, anywhere in the attic: {boxes} box vents of 50 in², or {feet} ft of ridge \
+                 vent at 18 in² a foot, or {turbines} turbines with a 12 in throat, or {eave} under-eave vents 8 × 16 \
+                 in of 45 in², or {strip} ft of soffit strip at 9 in² a foot. What is marked on the vent counts.",
+            )
+            .with("gap", square_inches(gap))
+            .with("boxes", count(&NEW_BOX, gap))
+            .with("feet", count(&NEW_RIDGE, gap))
+            .with("turbines", count(&NEW_TURBINE, gap))
+            .with("eave", count(&NEW_UNDER_EAVE, gap))
+            .with("strip", count(&NEW_STRIP, gap)),
+        );
+    }
+    finding
+}
