@@ -4,7 +4,7 @@
 //! that comes to the same answer at both ends has its answer.
 
 use super::ask::Asking;
-use super::finding::Say;
+use super::finding::{Finding, Say};
 use super::verdict::Framing;
 use super::{AtSpot, House, WithFan};
 use crate::measure::Length;
@@ -596,6 +596,14 @@ pub(super) fn in_the_opening(with: &WithFan) -> InTheOpening {
 }
 
 impl Asking {
+    /// The rule cannot answer: something is missing, or, where nothing is, these answers clash.
+    pub(super) fn open(self, clash: Option<Say>) -> Finding {
+        match clash {
+            Some(clash) if !self.lacks() => self.contradiction(clash),
+            _ => self.not_measured(),
+        }
+    }
+
     /// Notes the answers about the joists in the opening.
     pub(super) fn joists_in_the_opening(&mut self, with: &WithFan) {
         if with.framing == Framing::Whole {

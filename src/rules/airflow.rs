@@ -148,10 +148,6 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if let Some(clash) = air.rooms.clash {
         return a.contradiction(Say::new(clash));
     }
-    if let Some(clash) = &opening.clash {
-        a.joists_in_the_opening(&with);
-        return a.contradiction(clash.clone());
-    }
     let at_best = judge(with.fan, need.least, path.best);
     let settled = match (at_best, need.most) {
         (Outcome::Fails, _) => true,
@@ -167,7 +163,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
     a.joists_in_the_opening(&with);
     if !settled {
         a.lack(&air.vents.area_holes);
-        return a.not_measured();
+        return a.open(opening.clash);
     }
     figures(&mut a, &with, &need, &path, &opening);
     // Where something is still missing, the worst for what holds and the best for what does not.

@@ -100,10 +100,6 @@ pub(super) fn rule(with: WithFan) -> Finding {
         );
     }
     let opening = in_the_opening(&with);
-    if let Some(clash) = &opening.clash {
-        a.joists_in_the_opening(&with);
-        return a.contradiction(clash.clone());
-    }
     let need = vent_need(&with);
     let (fewest, most) = vents_when_mended(&with, &need);
     let worst = End {
@@ -131,7 +127,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
         a.ask("arrival.altitude", survey.arrival.altitude);
         a.joists_in_the_opening(&with);
         a.vents_need(&with, &need);
-        return a.not_measured();
+        return a.open(opening.clash);
     }
     a.windows(survey);
     a.ask("arrival.altitude", survey.arrival.altitude);

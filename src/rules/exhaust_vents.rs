@@ -89,19 +89,8 @@ pub(super) fn rule(with: WithFan) -> Finding {
         sources(house.codes.building, house.codes.energy),
         with.at.spot.id,
     );
-    if with
-        .at
-        .spot
-        .attic
-        .attic_floor_area
-        .is_some_and(|it| it.ft2() <= 0.0)
-    {
-        a.ask(
-            "attic.attic_floor_area",
-            with.at.spot.attic.attic_floor_area,
-        );
-        return a.contradiction(Say::new("an attic cannot have no floor area."));
-    }
+    let floor = with.at.spot.attic.attic_floor_area;
+    let no_floor = floor.is_some_and(|it| it.ft2() <= 0.0);
     let have = vents.have.total();
     a.figure("net free vent area", have);
     a.figure("vent area for the fan's airflow", need.airflow);
@@ -121,15 +110,12 @@ pub(super) fn rule(with: WithFan) -> Finding {
     }
     let given = |a: &mut Asking| {
         // What is known so far is enough; the list as far as it goes.
-        a.ask(
-            "attic.attic_floor_area",
-            with.at.spot.attic.attic_floor_area,
-        );
+        a.ask("attic.attic_floor_area", floor);
         a.ask("attic.roof_slope", with.at.spot.attic.roof_slope);
         a.ask_list("vents.vents.complete", &house.survey.vents.vents);
     };
     let mut finding = match (need.worst, need.best) {
-        (Some(worst), _) if worst.is_none() => {
+        (Some(worst), _) if worst.is_none() && !no_floor => {
             given(&mut a);
             let needed = need.fan().max(worst.code_share);
             a.figure("vent area needed", needed);
@@ -179,6 +165,9 @@ pub(super) fn rule(with: WithFan) -> Finding {
         }
         _ => {
             a.vents_need(&with, &need);
+            if no_floor && vents.whole() {
+                return a.contradiction(Say::new("an attic cannot have no floor area."));
+            }
             return a.not_measured();
         }
     };
