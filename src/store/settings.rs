@@ -6,6 +6,7 @@ use crate::measure::{BareUnit, Style, Tape};
 use crate::survey::{Ways, pretty, read_json};
 use crate::trade::codes::Codes;
 use crate::trade::fan::{self, FanList, FanListError};
+use crate::words::Language;
 use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
@@ -86,9 +87,9 @@ pub struct Settings {
     pub shade: Shade,
     /// The size of text.
     pub text_size: TextSize,
-    /// The language, such as `es`; none for the device's.
+    /// The language; none for the device's.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub language: Option<String>,
+    pub language: Option<Language>,
 }
 
 impl Settings {

@@ -181,10 +181,12 @@ fn plain(error: &serde_json::Error) -> String {
         Some(end) => &whole[..end],
         None => &whole,
     };
-    match words.split_once(", expected ") {
-        Some((unknown, _)) if words.starts_with("unknown field") => unknown.to_owned(),
-        _ => words.to_owned(),
-    }
+    let words = match words.split_once(", expected ") {
+        Some((unknown, _)) if words.starts_with("unknown field") => unknown,
+        _ => words,
+    };
+    // The sentence around it has the full stop.
+    words.trim_end_matches('.').to_owned()
 }
 
 /// What the types alone do not say; the field and what is wrong with it.
@@ -326,8 +328,8 @@ pub(crate) fn pretty<T: Serialize>(data: &T) -> Vec<u8> {
 
 /// The JSON Schema of survey files: draft 2020-12, generated from the types.
 ///
-/// It says all that [`read`] demands of a single answer; what joins two (unique ids, ids below the next
-/// one) it cannot say.
+/// Everything that [`read`] takes, it takes; [`read`] is stricter where a schema cannot speak: ids are unique
+/// and below the next one, and no quantity is out of this world.
 ///
 /// # Examples
 /// ```
@@ -379,4 +381,195 @@ pub(super) fn place_schema(generator: &mut schemars::SchemaGenerator) -> Schema 
         serde_json::json!({ "type": "integer", "minimum": 0, "maximum": 1000 }),
     );
     schema
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::{Reading, Tape};
+    use serde_json::{Value as Json, json};
+
+    fn sample() -> Survey {
+        let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        let spot = survey.spots[0].id;
+        for list in fields::LISTS {
+            let id = survey.fresh_id();
+            let owner = list.of_spot.then_some(spot);
+            survey.list_mut(list.id, owner).unwrap().add(id);
+        }
+        survey.spots[0].attic.roof_height = Some(Reading::inches(60));
+        survey.arrival.year_built = Some(1962);
+        survey
+    }
+
+    fn photo(sha256: &str) -> Json {
+        json!({"id": 80, "subject": "house", "sha256": sha256, "width": 4, "height": 3})
+    }
+
+    fn refusal(change: impl FnOnce(&mut Json)) -> String {
+        let mut json = serde_json::to_value(sample()).unwrap();
+        json["next_id"] = json!(90);
+        change(&mut json);
+        read("a.json", &serde_json::to_vec(&json).unwrap())
+            .unwrap_err()
+            .to_string()
+    }
+
+    #[test]
+    fn what_was_written_is_read() {
+        let survey = sample();
+        assert_eq!(read("a.json", &survey.to_json()), Ok(survey));
+    }
+
+    #[test]
+    fn what_no_device_writes_is_refused_with_file_and_field() {
+        let digest = "0".repeat(64);
+        let stroke = |stroke: Json| {
+            let mut photo = photo(&digest);
+            photo["strokes"] = json!([stroke]);
+            refusal(|j| j["photos"] = json!([photo]))
+        };
+        let attic = |field: &str, value: Json| refusal(|j| j["spots"][0]["attic"][field] = value);
+        let begins = [
+            (
+                "a.json: this is not a joistlight survey",
+                refusal(|j| j["format"] = json!("x")),
+            ),
+            (
+                "a.json: this survey has format version 2",
+                refusal(|j| j["version"] = json!(2)),
+            ),
+            ("a.json, version: ", refusal(|j| j["version"] = json!(0))),
+            ("a.json, version: ", refusal(|j| j["version"] = json!("1"))),
+            (
+                "a.json, spots[0].attic.roof_height: “tall”",
+                attic("roof_height", json!("tall")),
+            ),
+            (
+                "a.json, spots[0].attic.rof_height: unknown field",
+                attic("rof_height", json!("60 in")),
+            ),
+            (
+                "a.json, spots[0].attic.roof_height: -2 in is less",
+                attic("roof_height", json!("-2 in")),
+            ),
+            (
+                "a.json, spots[0].attic.roof_height: “12001 in”",
+                attic("roof_height", json!("12001 in")),
+            ),
+            (
+                "a.json, arrival.year_built: “3”",
+                refusal(|j| j["arrival"]["year_built"] = json!(3)),
+            ),
+            (
+                "a.json, arrival.client: 4001 characters",
+                refusal(|j| j["arrival"]["client"] = json!("x".repeat(TEXT_MOST + 1))),
+            ),
+            (
+                "a.json, spots[0].name: 4001 characters",
+                refusal(|j| j["spots"][0]["name"] = json!("x".repeat(TEXT_MOST + 1))),
+            ),
+            (
+                "a.json, vents.vents.items[0].id: the id 1 is used twice",
+                refusal(|j| j["vents"]["vents"]["items"][0]["id"] = json!(1)),
+            ),
+            (
+                "a.json, spots[0].attic.obstructions.items[0].top: ",
+                refusal(|j| {
+                    j["spots"][0]["attic"]["obstructions"]["items"][0]["top"] = json!("up")
+                }),
+            ),
+            (
+                "a.json, spots[0].id: the id 1 is not below",
+                refusal(|j| j["next_id"] = json!(1)),
+            ),
+            (
+                "a.json, spots[0].id: ",
+                refusal(|j| j["spots"][0]["id"] = json!(-1)),
+            ),
+            (
+                "a.json, photos[0].sha256: ",
+                refusal(|j| j["photos"] = json!([photo("../../x")])),
+            ),
+            (
+                "a.json, photos[0].sha256: ",
+                refusal(|j| j["photos"] = json!([photo(&"A".repeat(64))])),
+            ),
+            (
+                "a.json, photos[0].strokes[0]: ",
+                stroke(json!({"stroke": "ring", "middle": [10, 1001], "radius": 3})),
+            ),
+            (
+                "a.json, photos[0].strokes[0]",
+                stroke(json!({"stroke": "arrow", "from": [10], "to": [0, 0]})),
+            ),
+        ];
+        for (begin, sentence) in begins {
+            assert!(
+                sentence.starts_with(begin),
+                "{sentence} should begin with {begin}"
+            );
+        }
+    }
+
+    #[test]
+    fn what_is_no_survey_at_all_is_told_apart() {
+        use FileError::*;
+        let of = |bytes: &[u8]| read("a.json", bytes).unwrap_err();
+        assert!(matches!(of(b""), NotJson { .. }));
+        assert!(matches!(of(b"{"), NotJson { .. }));
+        assert!(matches!(of(b"hello"), NotJson { .. }));
+        assert!(matches!(of(b"\xff\xfe{"), NotUtf8 { at: 0, .. }));
+        assert!(matches!(of(b"[]"), NotASurvey { .. }));
+        assert!(matches!(of(b"{\"format\": 3}"), NotASurvey { .. }));
+        let deep = "[".repeat(100_000);
+        read("a.json", deep.as_bytes()).unwrap_err();
+        let text = String::from_utf8(sample().to_json()).unwrap();
+        let twice = text.replacen('{', "{\"revision\":7,", 1);
+        assert!(of(twice.as_bytes()).to_string().contains("duplicate field"));
+        let trailing = format!("{text} {{}}");
+        assert!(matches!(of(trailing.as_bytes()), NotJson { .. }));
+        for end in 0..text.len() - 1 {
+            assert!(
+                matches!(of(&text.as_bytes()[..end]), NotJson { .. }),
+                "{end}"
+            );
+        }
+        // Whatever a later version looks like, it is told from a damaged file.
+        let newer = b"{\"format\": \"joistlight survey\", \"version\": 2, \"spots\": 3}";
+        assert!(matches!(
+            of(newer),
+            Newer {
+                version: 2,
+                known: 1,
+                ..
+            }
+        ));
+    }
+
+    #[test]
+    fn the_schema_names_every_answer_and_its_bounds() {
+        let schema = schema();
+        for (_, _, slots) in fields::SECTIONS {
+            let (section, _) = slots[0].id.split_once('.').unwrap();
+            let definition = schema["$defs"]
+                .as_object()
+                .unwrap()
+                .values()
+                .find(|d| {
+                    slots
+                        .iter()
+                        .all(|slot| !d["properties"][slot.name].is_null())
+                })
+                .unwrap_or_else(|| panic!("{section}"));
+            for slot in *slots {
+                let property = &definition["properties"][slot.name];
+                assert_eq!(property["title"], slot.label);
+                if let Kind::Count { least, .. } = slot.kind {
+                    assert_eq!(property["minimum"], least);
+                }
+            }
+        }
+    }
 }
