@@ -12,6 +12,7 @@
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * [`disk`] — files that are whole or not there.
 //! * [`store`] — the surveys on this device, safe through crashes.
+//! * [`bundle`] — a finished survey as one file for the office, and back.
 //! * `office` — taking bundles in, the register of surveys, the job pack (with the `office` feature).
 //! * `command` — the command line (with the `office` feature).
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
@@ -19,6 +20,7 @@
 
 #[cfg(feature = "ui")]
 pub mod app;
+pub mod bundle;
 #[cfg(feature = "office")]
 pub mod command;
 pub mod digest;

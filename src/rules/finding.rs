@@ -4,11 +4,13 @@ use crate::measure::{Figure, Length};
 use crate::survey::{FieldRef, Mover};
 use crate::trade::source::Source;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Serialize, Serializer};
 use std::borrow::Cow;
 
 /// A rule's answer for one house, spot or choice of fan and framing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
+)]
 pub enum Outcome {
     /// What is needed is there.
     #[serde(rename = "holds")]

@@ -126,6 +126,11 @@ impl OpenSurvey {
         &self.survey
     }
 
+    /// The folder that holds it, with `photos/` and `thumbnails/`.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
     /// What the user should hear about its opening.
     pub fn notices(&self) -> &[Notice] {
         &self.notices

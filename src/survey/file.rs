@@ -46,9 +46,9 @@ pub enum FileError {
         /// The file.
         file: String,
     },
-    /// A survey of a later format.
+    /// A survey, or findings, of a later format.
     #[error(
-        "{file}: this survey has format version {version}; this program knows versions up to {known}. \
+        "{file}: this file has format version {version}; this program knows versions up to {known}. \
          A newer joistlight opens it; the file is left as it is."
     )]
     Newer {
@@ -437,7 +437,7 @@ mod tests {
                 refusal(|j| j["format"] = json!("x")),
             ),
             (
-                "a.json: this survey has format version 2",
+                "a.json: this file has format version 2",
                 refusal(|j| j["version"] = json!(2)),
             ),
             ("a.json, version: ", refusal(|j| j["version"] = json!(0))),

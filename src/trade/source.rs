@@ -28,6 +28,20 @@ pub enum Status {
     Given,
 }
 
+impl Status {
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Status::Confirmed => "confirmed",
+            Status::FromMemory => "from memory",
+            Status::Derived => "derived",
+            Status::CommonPractice => "common practice, no source",
+            Status::Invented => "invented",
+            Status::Given => "given",
+        }
+    }
+}
+
 /// A source: the document and its section, and how sure the figure is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
 pub struct Source {
