@@ -1,8 +1,9 @@
 //! What the rules about framing read of the joists, each answer asked for in one way.
 
+use super::AtSpot;
 use super::ask::Asking;
-use super::finding::Say;
-use super::{AtSpot, WithFan};
+use super::finding::{Finding, Outcome, Say};
+use super::scene::Nowhere;
 use crate::measure::Length;
 use crate::survey::{Attic, CeilingMaterial, FramingKind, NominalSize, RoofFall};
 use crate::trade::attic_load::{AtticUse, Finish, ridge_height};
@@ -292,18 +293,11 @@ pub(super) fn beyond(place: &Place, joists: &[Length]) -> [Length; 2] {
     ]
 }
 
-/// What in the scene contradicts itself, so that no place can be found.
-pub(super) fn scene_clash(with: &WithFan) -> Option<Say> {
-    let scene = with.at.scene;
-    [
-        &scene.hall.clash,
-        &scene.axis.clash,
-        &scene.joists.clash,
-        &scene.thickness.clash,
-        &scene.roof.clash,
-        &scene.obstacles.clash,
-        &scene.ceiling.clash,
-    ]
-    .into_iter()
-    .find_map(Clone::clone)
+/// What is said where the opening goes nowhere: nothing can be judged there.
+pub(super) fn no_place(asking: Asking, nowhere: &Nowhere) -> Finding {
+    let say = Say::new("There is no place for the opening: {why}").with("why", nowhere.why.clone());
+    Finding {
+        measure_again: nowhere.measure_again,
+        ..asking.settled(Outcome::Fails, say)
+    }
 }

@@ -4,7 +4,7 @@ use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::joist::{
-    Bounds, Read, Stamp, across, along, attic_use, beyond, finish, opening_ends, sawn, scene_clash,
+    Bounds, Read, Stamp, across, along, attic_use, beyond, finish, no_place, opening_ends, sawn,
     section, stamp,
 };
 use super::scene::Placed;
@@ -57,7 +57,11 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
                 ),
             );
     }
-    let placed = asking.place(&with);
+    let place = match asking.place(&with) {
+        Placed::Found { place, .. } => Some(place),
+        Placed::Nowhere(nowhere) if sawn.is_some() => return no_place(asking, nowhere),
+        Placed::Nowhere(_) | Placed::Unknown => None,
+    };
     let wood = section(&mut asking, attic);
     let along = along(&mut asking, attic);
     let stamp = stamp(&mut asking, attic);
@@ -69,22 +73,11 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
     if sawn.is_none() {
         return asking.not_measured();
     }
-    let place = match placed {
-        Placed::Found { place, .. } => Some(place),
-        Placed::Nowhere { .. } => {
-            return asking.settled(
-                Outcome::Fails,
-                Say::new("There is no place for the opening, so no joists to judge."),
-            );
-        }
-        Placed::Unknown => None,
-    };
     let clash = match (&wood, &along, bearing) {
         (Read::Clash(say), _, _) | (_, Read::Clash(say), _) => Some(say.clone()),
         (_, _, Some(bearing)) if bearing <= Length::ZERO => Some(Say::new(
             "the joists rest on nothing: their bearing has no length.",
         )),
-        _ if place.is_none() => scene_clash(&with),
         _ => None,
     };
     if let Some(clash) = clash {

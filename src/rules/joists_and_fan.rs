@@ -3,7 +3,7 @@
 use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
-use super::joist::{sawn, scene_clash};
+use super::joist::{no_place, sawn};
 use super::scene::Placed;
 use super::verdict::Framing;
 use crate::measure::Length;
@@ -79,17 +79,15 @@ fn cut(with: WithFan) -> Finding {
         Some(framing) if with.fan.opening.width >= ENGINEERED_BAY => never_cut(asking, framing),
         Some(framing) => {
             match asking.place(&with) {
-                Placed::Unknown => match scene_clash(&with) {
-                    Some(clash) => asking.contradiction(clash),
-                    None => asking.not_measured(),
-                },
+                Placed::Unknown => asking.not_measured(),
+                Placed::Nowhere(nowhere) => no_place(asking, nowhere),
                 Placed::Found { place, .. } if place.cut.is_empty() => verify_load(asking.settled(
                     Outcome::Mend,
                     Say::new(
                         "The opening lies between two members and cuts none, but the fan is a load they were not designed for.",
                     ),
                 )),
-                Placed::Found { .. } | Placed::Nowhere { .. } => never_cut(asking, framing),
+                Placed::Found { .. } => never_cut(asking, framing),
             }
         }
     }
@@ -132,16 +130,8 @@ fn whole(with: WithFan) -> Finding {
                 at.push(place.trimmers.1);
                 (at.windows(2).map(|pair| pair[1] - pair[0]).min(), 2)
             }
-            Placed::Nowhere { .. } => {
-                return asking.settled(
-                    Outcome::Fails,
-                    Say::new("There is no place for the opening, so no joists to stand over."),
-                );
-            }
-            Placed::Unknown => match scene_clash(&with) {
-                Some(clash) => return asking.contradiction(clash),
-                None => return asking.not_measured(),
-            },
+            Placed::Nowhere(nowhere) => return no_place(asking, nowhere),
+            Placed::Unknown => return asking.not_measured(),
         },
     };
     let division = with.at.house.survey.tape.division();

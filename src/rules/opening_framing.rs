@@ -3,7 +3,7 @@
 use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
-use super::joist::{Read, along, opening_ends, sawn, scene_clash, section};
+use super::joist::{Read, along, no_place, opening_ends, sawn, section};
 use super::scene::Placed;
 use super::verdict::Framing;
 use crate::trade::opening_frame::{Plies, opening_frame};
@@ -43,19 +43,8 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
             );
         }
         Placed::Found { place, .. } => Some(place),
-        Placed::Nowhere { .. } if sawn.is_some() => {
-            return asking.settled(
-                Outcome::Fails,
-                Say::new("There is no place for the opening, so no frame for it."),
-            );
-        }
-        Placed::Unknown if sawn.is_some() => {
-            if let Some(clash) = scene_clash(&with) {
-                return asking.contradiction(clash);
-            }
-            None
-        }
-        _ => None,
+        Placed::Nowhere(nowhere) if sawn.is_some() => return no_place(asking, nowhere),
+        Placed::Nowhere(_) | Placed::Unknown => None,
     };
     let (wood, along) = (section(&mut asking, attic), along(&mut asking, attic));
     // The place may yet turn out to cut nothing, and the framing to be no sawn joists.

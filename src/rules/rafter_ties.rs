@@ -3,7 +3,7 @@
 use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
-use super::joist::{sawn, scene_clash};
+use super::joist::{no_place, sawn};
 use super::scene::Placed;
 use super::verdict::Framing;
 use crate::trade::source::Source;
@@ -43,14 +43,7 @@ pub(super) fn rafter_ties(with: WithFan) -> Finding {
             Say::new("The opening lies between two joists, so no tie is cut."),
         ),
         Placed::Found { place, .. } if known => mend(asking, place.cut.len()),
-        Placed::Nowhere { .. } if known => asking.settled(
-            Outcome::Fails,
-            Say::new("There is no place for the opening, so the ties cut for it cannot be told."),
-        ),
-        Placed::Unknown if known => match scene_clash(&with) {
-            Some(clash) => asking.contradiction(clash),
-            None => asking.not_measured(),
-        },
+        Placed::Nowhere(nowhere) if known => no_place(asking, nowhere),
         _ => asking.not_measured(),
     }
 }
