@@ -73,6 +73,17 @@ impl Asking {
         answer
     }
 
+    /// Asks for one answer of a certain spot, in a rule about the whole house.
+    pub fn ask_of_spot<T: Copy>(
+        &mut self,
+        field: &'static str,
+        spot: ItemId,
+        answer: Option<T>,
+    ) -> Option<T> {
+        self.note(FieldRef::spot(field, spot), answer.is_some());
+        answer
+    }
+
     /// Asks for one answer of an item; `of_spot` where its list belongs to this spot.
     pub fn ask_item<T: Copy>(
         &mut self,

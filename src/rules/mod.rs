@@ -6,29 +6,69 @@
 //! A rule is a function in a file of its own, listed in [`HOUSE`], [`SPOT`] or [`CHOICE`] by what it depends on.
 //! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
 //! [`trade`](crate::trade) for all arithmetic.
+//!
+//! * `heat` — how hot the attic is for the one who goes in.
+//! * `hazard_pebbles` — pebble-like insulation, which stops the survey.
+//! * `hazard_wiring` — knob-and-tube and damaged wiring.
+//! * `hazard_attic` — wet wood, mould and animals.
+//! * `garage` — whether the attic is shut off from the garage.
+//! * `alarms` — smoke and carbon monoxide alarms.
+//! * `attic_light` — a light and a receptacle in the attic.
+//! * `panel` — whether there is a place for the fan's breaker.
+//! * `circuit` — whether the circuit carries the fan in a hot attic.
+//! * `voltage` — what voltage arrives at the fan, and what wire would bring it.
+//! * `disconnect` — how the fan is cut off for work on it.
+//! * `switch_rating` — whether the switch is strong enough for the motor.
+//! * `switch_box` — whether everything in the switch box has room.
+//! * `switch_place` — whether the switch is at the right height.
+//! * `cable_protection` — whether the cable is guarded where people climb about.
+//! * `insulation_clearance` — whether insulation stays out of the fan.
+//! * `eaves` — whether the air's way is open at the eaves.
+//! * `lead_paint` — whether the ceiling is cut under the federal rule for lead paint.
 
 pub mod air;
 mod airflow;
+mod alarms;
 mod ask;
+mod attic_light;
 mod backdraft;
+mod cable_protection;
+mod circuit;
 mod combustion_air;
+mod disconnect;
+mod eaves;
 mod exhaust_vents;
 mod finding;
 mod fireplace;
 mod flues;
 #[cfg(test)]
 mod framing_tests;
+mod garage;
+mod hazard_attic;
+mod hazard_pebbles;
+mod hazard_wiring;
+mod heat;
+mod insulation_clearance;
 mod joist;
 mod joist_bearing;
 mod joist_condition;
 mod joist_strength;
 mod joists_and_fan;
+mod lead_paint;
 pub mod matters;
 mod opening_framing;
+mod panel;
 mod private_attic;
 mod rafter_ties;
 pub mod scene;
+mod switch_box;
+mod switch_place;
+mod switch_rating;
+#[cfg(test)]
+mod test_house;
 mod verdict;
+mod voltage;
+mod wires;
 
 pub use air::{AirSummary, AtSpeed, HouseAir};
 pub use ask::Asking;
@@ -84,11 +124,28 @@ pub const HOUSE: &[fn(House) -> Finding] = &[
     fireplace::rule,
     flues::rule,
     combustion_air::rule,
+    heat::heat,
+    hazard_pebbles::hazard_pebbles,
+    hazard_wiring::knob_and_tube,
+    hazard_wiring::damaged_wiring,
+    hazard_attic::wet_wood,
+    hazard_attic::mould,
+    hazard_attic::animals,
+    garage::garage,
+    alarms::smoke_alarms,
+    alarms::co_alarms,
+    attic_light::attic_light,
+    panel::panel,
 ];
 /// The rules about a spot, whatever the fan.
 pub const SPOT: &[fn(AtSpot) -> Finding] = &[
     joist_bearing::joist_bearing,
     joist_condition::joist_condition,
+    switch_place::switch_place,
+    switch_box::switch_box,
+    cable_protection::cable_protection,
+    insulation_clearance::insulation_clearance,
+    eaves::eaves,
 ];
 /// The rules about a fan and a way of framing at a spot.
 pub const CHOICE: &[fn(WithFan) -> Finding] = &[
@@ -99,6 +156,11 @@ pub const CHOICE: &[fn(WithFan) -> Finding] = &[
     exhaust_vents::rule,
     airflow::rule,
     backdraft::rule,
+    circuit::circuit,
+    voltage::voltage,
+    disconnect::disconnect,
+    switch_rating::switch_rating,
+    lead_paint::lead_paint,
 ];
 
 /// The version of the rules: the program's.

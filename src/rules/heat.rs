@@ -1,0 +1,139 @@
+//! How hot it is for the one who crawls in.
+//!
+//! The heat says nothing about whether a fan fits, so a reading never spoils the verdict: the finding holds and
+//! carries its warning. Not read yet, it is *not measured yet* like any other: the two readings are taken at the
+//! hatch before going in.
+
+use super::{Asking, Finding, House, Outcome, Say, number};
+use crate::trade::heat_index::{HeatIndex, WorkBand, heat_index, public_band, work_band};
+use crate::trade::source::Source;
+
+const SOURCES: &[Source] = &[
+    Source::confirmed("US National Weather Service, Technical Attachment SR 90-23"),
+    Source::confirmed("US OSHA, Using the Heat Index: bands for work"),
+    Source::derived(
+        "no number beyond 112 °F of air or an index of 137 °F, where the equation's data end",
+    ),
+];
+
+/// Is the attic cool enough to work in?
+pub fn heat(house: House) -> Finding {
+    let arrival = &house.survey.arrival;
+    let mut asking = Asking::house(
+        "heat",
+        "How hot is the attic for the one who goes in?",
+        SOURCES,
+    );
+    let air = asking.ask("arrival.attic_temperature", arrival.attic_temperature);
+    let Some(air) = air else {
+        asking.ask("arrival.attic_humidity", arrival.attic_humidity);
+        return asking.not_measured();
+    };
+    if air.f() < 80.0 {
+        return asking.settled(
+            Outcome::Holds,
+            Say::new("The attic has {air}: below the bands for heat.")
+                .with("air", number(air.f(), "°F", 0)),
+        );
+    }
+    let humidity = asking.ask("arrival.attic_humidity", arrival.attic_humidity);
+    let index = match humidity {
+        Some(humidity) => heat_index(air, humidity),
+        // Above the hottest air of the equation no humidity is needed to say so.
+        None if air > crate::trade::heat_index::HOTTEST_AIR => HeatIndex::Beyond,
+        None => return asking.not_measured(),
+    };
+    let band = work_band(index);
+    let say = match index {
+        HeatIndex::Index(index) => {
+            asking.figure("heat index", index);
+            Say::new("Heat index {index}: {band} risk for work by OSHA's bands, {public} by the Weather Service's.")
+                .with("index", number(index.f(), "°F", 0))
+                .with("band", band.label())
+                .with("public", public_band(HeatIndex::Index(index)).label())
+        }
+        HeatIndex::Beyond => Say::new(
+            "The attic has {air}: beyond what the heat index is made for. Extreme risk, no number.",
+        )
+        .with("air", number(air.f(), "°F", 0)),
+    };
+    let finding = asking.settled(Outcome::Holds, say).caution(
+        Say::new("Crawling in protective clothing is heavy work: mind the next band, {band}.")
+            .with("band", band.heavy_work().label()),
+    );
+    match band {
+        WorkBand::Lower => finding.caution(Say::new("Drink water; know where the shade is.")),
+        WorkBand::Moderate => finding.caution(Say::new(
+            "Drink about four cups of water an hour, rest in the shade, and let somebody watch the hatch.",
+        )),
+        WorkBand::High => finding.caution(Say::new(
+            "Do not go in alone. Short spells only, water and shade at hand, and out at the first dizziness.",
+        )),
+        WorkBand::VeryHigh => finding.caution(Say::new(
+            "Do not go in. Come back in the cool of the morning.",
+        )),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::test_house::{about_house, codes, survey};
+    use super::*;
+    use crate::survey::FieldRef;
+
+    fn at(temperature: &str, humidity: &str) -> Finding {
+        about_house(
+            &survey(&[
+                ("arrival.attic_temperature", temperature),
+                ("arrival.attic_humidity", humidity),
+            ]),
+            &codes(),
+            heat,
+        )
+    }
+
+    #[test]
+    fn heat_warns_and_never_spoils_the_verdict() {
+        let cases = [
+            (
+                "100 °F",
+                "40 %",
+                "Heat index 109\u{202f}°F: high risk for work by OSHA's bands, danger by the Weather Service's.",
+            ),
+            (
+                "84 °F",
+                "40 %",
+                "Heat index 83\u{202f}°F: lower risk for work by OSHA's bands, caution by the Weather Service's.",
+            ),
+            (
+                "130 °F",
+                "15 %",
+                "The attic has 130\u{202f}°F: beyond what the heat index is made for. Extreme risk, no number.",
+            ),
+        ];
+        for (temperature, humidity, say) in cases {
+            let finding = at(temperature, humidity);
+            assert_eq!(finding.outcome, Outcome::Holds);
+            assert_eq!(finding.say.english(), say);
+            assert!(finding.cautions.len() >= 2);
+        }
+        let go = "Do not go in. Come back in the cool of the morning.";
+        assert!(at("130 °F", "15 %").cautions.iter().any(|c| c.text == go));
+        assert!(at("104 °F", "45 %").cautions.iter().any(|c| c.text == go));
+    }
+
+    #[test]
+    fn nothing_is_said_before_it_is_read() {
+        let both = [
+            FieldRef::house("arrival.attic_temperature"),
+            FieldRef::house("arrival.attic_humidity"),
+        ];
+        assert_eq!(at("", "").missing, both);
+        assert_eq!(at("", "40 %").missing, both[..1]);
+        assert_eq!(at("95 °F", "").missing, both[1..]);
+        // Below 80 °F and beyond the equation, humidity adds nothing.
+        assert_eq!(at("75 °F", "").outcome, Outcome::Holds);
+        assert_eq!(at("140 °F", "").outcome, Outcome::Holds);
+        assert!(at("140 °F", "").figures.is_empty());
+    }
+}

@@ -1,0 +1,68 @@
+//! Whether the panel has room for the fan's breaker, or a circuit that is already there serves.
+
+use super::{Asking, Finding, House, Outcome, Say, Who};
+use crate::trade::source::Source;
+
+const SOURCES: &[Source] = &[Source::practice(
+    "a fan has a circuit of its own, or shares one that carries both loads",
+)];
+
+/// Is there a place for the fan's breaker?
+///
+/// A circuit with another load on it is one that is already there, and needs no new place.
+pub fn panel(house: House) -> Finding {
+    let power = &house.survey.power;
+    let mut asking = Asking::house("panel", "Is there a place for the fan's breaker?", SOURCES);
+    let space = asking.ask("power.panel_space", power.panel_space);
+    if space == Some(true) {
+        return asking.settled(
+            Outcome::Holds,
+            Say::new("The panel has a free space for a breaker."),
+        );
+    }
+    let other = asking.ask("power.other_load", power.other_load);
+    match (space, other) {
+        (_, Some(load)) if load.a() > 0.0 => asking.settled(
+            Outcome::Holds,
+            Say::new("The fan shares a circuit that is already there; no new breaker is needed."),
+        ),
+        (Some(false), Some(_)) => asking
+            .settled(
+                Outcome::Mend,
+                Say::new("The panel has no free space for a breaker."),
+            )
+            .remedy(
+                Who::Electrician,
+                Say::new("Make room in the panel, add a small panel beside it, or serve the fan from a circuit that carries both loads."),
+            )
+            .caution(Say::new(
+                "Only a licensed electrician works in the panel; its supply side stays live with the main breaker off.",
+            )),
+        _ => asking.not_measured(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::test_house::{about_house, codes, survey};
+    use super::*;
+    use crate::survey::FieldRef;
+
+    #[test]
+    fn a_full_panel_needs_room_unless_the_circuit_is_shared() {
+        let (space, load) = ("power.panel_space", "power.other_load");
+        let codes = codes();
+        let judge = |answers: &[(&'static str, &str)]| about_house(&survey(answers), &codes, panel);
+        assert_eq!(
+            judge(&[]).missing,
+            [FieldRef::house(space), FieldRef::house(load)]
+        );
+        assert_eq!(judge(&[(space, "yes")]).outcome, Outcome::Holds);
+        assert_eq!(judge(&[(load, "3 A")]).outcome, Outcome::Holds);
+        assert_eq!(judge(&[(space, "no")]).missing, [FieldRef::house(load)]);
+        assert_eq!(judge(&[(load, "0 A")]).missing, [FieldRef::house(space)]);
+        let full = judge(&[(space, "no"), (load, "0 A")]);
+        assert_eq!(full.outcome, Outcome::Mend);
+        assert_eq!(full.remedies[0].who, Who::Electrician);
+    }
+}
