@@ -8,6 +8,8 @@
 #[allow(dead_code)] // used by the checks beside it
 mod python;
 
+mod air;
+
 #[cfg(feature = "office")]
 mod assessment;
 #[path = "../common/mod.rs"]
