@@ -14,7 +14,7 @@ use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
     Source::confirmed("NEC 314.16(B) and Table 314.16(B)(1)"),
-    Source::from_memory("NEC 314.16(B)(5) since 2020: each ground beyond four adds a quarter"),
+    Source::confirmed("NEC 314.16(B)(5) since 2020: each ground beyond four adds a quarter"),
     Source::confirmed("NEC Table 314.16(A)"),
 ];
 

@@ -7,9 +7,12 @@ use crate::trade::disconnect::least_switch_rating;
 use crate::trade::fan::Control;
 use crate::trade::source::Source;
 
-const SOURCES: &[Source] = &[Source::from_memory(
-    "NEC 430.109(C): an AC snap switch carries a motor of at most 80 % of its rating",
-)];
+const SOURCES: &[Source] = &[
+    Source::confirmed(
+        "NEC 404.14(A): an AC snap switch carries a motor of at most 80 % of its rating",
+    ),
+    Source::from_memory("NEC 430.109(C): the same, for motors of at most 2 hp"),
+];
 
 /// Is the switch strong enough for the motor?
 pub fn switch_rating(with: WithFan) -> Finding {

@@ -9,7 +9,8 @@
 //!   clamps inside count once together, by the largest wire in the box; each yoke counts twice, by the largest
 //!   wire on it; a short wire that stays in the box counts nothing.
 //! * Ground wires together count once, by the largest of them. From the 2020 edition on that holds for up to
-//!   four; each one more adds a quarter (from memory).
+//!   four; each one more adds a quarter: NEC 314.16(B)(5), quoted in a trade forum's thread on the change
+//!   (forums.mikeholt.com, "Box fill counting ground conductors NEC 2020 change"; confirmed).
 //! * Volumes of boxes: NEC Table 314.16(A) (facts F14, confirmed).
 
 use super::codes::Electrical;
@@ -245,6 +246,22 @@ mod tests {
         assert!((total(&grounds, Electrical::Nec2017) - 2.25).abs() < 1e-9);
         assert!((total(&grounds, Electrical::Nec2020) - 1.5 * 2.25).abs() < 1e-9);
         assert!((total(&grounds, Electrical::Nec2023) - 1.5 * 2.25).abs() < 1e-9);
+    }
+
+    #[test]
+    fn published_examples() {
+        // Four wires, one device and grounds of 14 AWG: 7 × 2.0 = 14 in³ (fatskills.com, NEC electrician
+        // exam, box fill). Six wires of 12 AWG: 13.5 in³ (a lecture's notes on Article 314).
+        let device = [
+            held(Content::Wires, Gauge::Awg14, 4),
+            held(Content::Yokes, Gauge::Awg14, 1),
+            held(Content::Grounds, Gauge::Awg14, 2),
+        ];
+        let wires = [held(Content::Wires, Gauge::Awg12, 6)];
+        for edition in Electrical::ALL {
+            assert!((total(&device, *edition) - 14.0).abs() < 1e-9);
+            assert!((total(&wires, *edition) - 13.5).abs() < 1e-9);
+        }
     }
 
     #[test]

@@ -7,8 +7,8 @@
 //! * NEC 422.31(C) (facts F17, confirmed): the disconnect of a motor-driven appliance over 1/8 hp is in sight of
 //!   it (seen from it, and within 50 ft); since 2017 one that can be locked open by 110.25 will do as well.
 //! * NEC 422.31(A) (facts F18, confirmed): up to 300 VA or 1/8 hp the branch breaker itself serves.
-//! * NEC 430.109(C) (facts F19, from memory): an AC snap switch for a motor of at most 2 hp carries at most 80 %
-//!   of its rating.
+//! * An AC snap switch for a motor of at most 2 hp carries at most 80 % of its rating: NEC 404.14(A), restated in
+//!   two sets of examination questions (confirmed), and 430.109(C) (facts F19, from memory).
 
 use super::codes::Electrical;
 use crate::measure::{Current, MotorPower, Voltage};

@@ -14,3 +14,5 @@ mod air;
 mod assessment;
 #[path = "../common/mod.rs"]
 mod common;
+mod heat;
+mod power;
