@@ -127,6 +127,14 @@ impl Asking {
         with.place
     }
 
+    /// Notes an answer that is given and changes no outcome, such as one that only a caution rests on.
+    pub fn note_given(&mut self, field: &'static str) {
+        let at = self.at(field);
+        if !self.asked.contains(&at) {
+            self.asked.push(at);
+        }
+    }
+
     fn take<'f>(&mut self, answers: impl IntoIterator<Item = &'f FieldRef>, given: bool) {
         let before = self.asked.len();
         for at in answers {

@@ -25,6 +25,9 @@
 //! * `insulation_clearance` — whether insulation stays out of the fan.
 //! * `eaves` — whether the air's way is open at the eaves.
 //! * `lead_paint` — whether the ceiling is cut under the federal rule for lead paint.
+//! * `place` — where in the hall the opening goes, and else the least change that would let it.
+//! * `clear_space` — the room over the joists that the fan needs.
+//! * `way_in` — how the fan's largest piece comes up into the attic.
 
 pub mod air;
 mod airflow;
@@ -34,6 +37,7 @@ mod attic_light;
 mod backdraft;
 mod cable_protection;
 mod circuit;
+mod clear_space;
 mod combustion_air;
 mod disconnect;
 mod eaves;
@@ -58,6 +62,7 @@ mod lead_paint;
 pub mod matters;
 mod opening_framing;
 mod panel;
+mod place;
 mod private_attic;
 mod rafter_ties;
 pub mod scene;
@@ -66,8 +71,11 @@ mod switch_place;
 mod switch_rating;
 #[cfg(test)]
 mod test_house;
+#[cfg(test)]
+mod trial;
 mod verdict;
 mod voltage;
+mod way_in;
 mod wires;
 
 pub use air::{AirSummary, AtSpeed, HouseAir};
@@ -149,6 +157,9 @@ pub const SPOT: &[fn(AtSpot) -> Finding] = &[
 ];
 /// The rules about a fan and a way of framing at a spot.
 pub const CHOICE: &[fn(WithFan) -> Finding] = &[
+    place::place,
+    clear_space::clear_space,
+    way_in::way_in,
     joists_and_fan::joists_and_fan,
     opening_framing::opening_framing,
     rafter_ties::rafter_ties,

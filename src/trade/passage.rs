@@ -187,6 +187,39 @@ pub fn least_headroom(sides: [Length; 3], hatch: Hatch) -> Option<Passage> {
         .min_by_key(|passage| (passage.headroom, passage.tipped))
 }
 
+/// The hatch enlarged just so much that a box with these sides goes straight through with this headroom: the
+/// smallest in area, and no side shorter than it is. `None` where the headroom is too small for any hatch.
+///
+/// # Examples
+/// ```
+/// use joistlight::measure::Length;
+/// use joistlight::trade::passage::{Hatch, enlarged};
+/// let inch = Length::inches;
+/// let hatch = Hatch { length: inch(30), width: inch(22) };
+/// // Upright with 36 in of headroom, else flat.
+/// let larger = enlarged([inch(32), inch(32), inch(14)], hatch, inch(36)).unwrap();
+/// assert_eq!((larger.length, larger.width), (inch(32), inch(22)));
+/// let larger = enlarged([inch(32), inch(32), inch(14)], hatch, inch(20)).unwrap();
+/// assert_eq!((larger.length, larger.width), (inch(32), inch(32)));
+/// assert_eq!(enlarged([inch(32), inch(32), inch(14)], hatch, inch(13)), None);
+/// ```
+pub fn enlarged(sides: [Length; 3], hatch: Hatch, headroom: Length) -> Option<Hatch> {
+    let (long, short) = (hatch.length.max(hatch.width), hatch.length.min(hatch.width));
+    (0..3)
+        .filter(|up| sides[*up] <= headroom)
+        .map(|up| {
+            let (p, q) = (sides[(up + 1) % 3], sides[(up + 2) % 3]);
+            Hatch {
+                length: long.max(p.max(q)),
+                width: short.max(p.min(q)),
+            }
+        })
+        .min_by(|a, b| {
+            let area = |it: &Hatch| it.length.to_in() * it.width.to_in();
+            area(a).total_cmp(&area(b))
+        })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

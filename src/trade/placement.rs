@@ -128,6 +128,8 @@ pub struct Move {
     pub movable: Option<bool>,
     /// The least move that clears the fan.
     pub shift: Shift,
+    /// Whether a thing on the ceiling finds no room beside the shutter within the hall, so that it must go altogether.
+    pub elsewhere: bool,
 }
 
 /// One place for the opening.
@@ -288,6 +290,19 @@ impl Sizes {
         }
         self
     }
+}
+
+/// The blocks over the joists that a fan takes up about an opening's middle: the clear space that its sheet asks for,
+/// and the fan on its frame.
+pub fn rooms_over_joists(fan: &Fan, axis: Axis, ahead: Length, left: Length) -> [Block; 2] {
+    [fan.clear_space(), fan.frame].map(|size| {
+        let (long, wide) = axis.split(size.length, size.width);
+        Block {
+            ahead: Span::about(ahead, long),
+            left: Span::about(left, wide),
+            up: Span::new(Length::ZERO, size.height),
+        }
+    })
 }
 
 /// Where the middle of something so long may lie that it stays within `span`.
@@ -815,6 +830,7 @@ impl Site {
 
     /// The least move of one thing that clears the opening there.
     fn moved(&self, keep: &Keep, sizes: &Sizes, at: Length, along: Length) -> Move {
+        let mut elsewhere = false;
         let shift = match &keep.body {
             Body::Ceiling => {
                 let flat = Span::new(Length::ZERO, Length::inches(1));
@@ -829,7 +845,20 @@ impl Site {
                     across: sizes.shutter.1,
                     up: flat,
                 };
-                thing.least_shift(&[self.block(&shutter, along, at)], &Way::LEVEL)
+                let shutter = [self.block(&shutter, along, at)];
+                let walls = self.axis.split(self.along, self.across);
+                let within = Way::LEVEL
+                    .iter()
+                    .filter_map(|way| thing.least_shift(&shutter, std::slice::from_ref(way)))
+                    .filter(|shift| match shift.way {
+                        Way::Ahead => ahead.high + shift.by <= walls.0.high,
+                        Way::Back => ahead.low - shift.by >= walls.0.low,
+                        Way::Left => left.high + shift.by <= walls.1.high,
+                        _ => left.low - shift.by >= walls.1.low,
+                    })
+                    .min_by_key(|shift| shift.by);
+                elsewhere = within.is_none();
+                within.or_else(|| thing.least_shift(&shutter, &Way::LEVEL))
             }
             Body::Attic(solid) => {
                 let rooms = sizes.rooms.map(|room| self.block(&room, along, at));
@@ -858,6 +887,7 @@ impl Site {
                 way: Way::Ahead,
                 by: Length::ZERO,
             }),
+            elsewhere,
         }
     }
 

@@ -368,6 +368,14 @@ impl Solid {
             .min_by_key(|shift| shift.by)
     }
 
+    /// Whether it could lie within `distance` of the block, by its extent alone.
+    pub fn is_within(&self, distance: Length, block: &Block) -> bool {
+        let extent = self.extent();
+        [Line::Ahead, Line::Left, Line::Up]
+            .into_iter()
+            .all(|line| apart(extent.on(line), block.on(line)) <= distance)
+    }
+
     /// The distance between it and `block`; nothing where they touch or run into each other.
     pub fn clearance(&self, block: &Block) -> Length {
         let level = |a: Length, b: Length| (a.to_in().powi(2) + b.to_in().powi(2)).sqrt();

@@ -1,0 +1,486 @@
+//! *place*: where in the hall the opening goes, and where it goes nowhere, the least change that would let it.
+
+use super::scene::{Nowhere, Placed, Scene};
+use super::{Asking, Finding, Outcome, Say, Who, WithFan};
+use crate::measure::Length;
+use crate::survey::{Mover, ObstructionKind};
+use crate::trade::placement::{Move, Place, Which};
+use crate::trade::source::Source;
+
+const SOURCES: &[Source] = &[
+    Source::given("the fan's sheet: opening, shutter and fixed vane"),
+    Source::practice(
+        "one edge of the opening flush with a joist, fewest joists cut, nearest to the hall's middle",
+    ),
+    Source::practice("over joists left whole, one of them under the shutter's fixed vane"),
+    Source::derived("plane and solid geometry, exact"),
+];
+
+/// The rule.
+pub fn place(with: WithFan) -> Finding {
+    let mut ask = Asking::spot(
+        "place",
+        "A place for the opening in the hall ceiling",
+        SOURCES,
+        with.at.spot.id,
+    );
+    let scene = with.at.scene;
+    let tolerance = scene.tolerance();
+    match ask.place(&with) {
+        Placed::Unknown => ask.not_measured(),
+        Placed::Nowhere(nowhere) => {
+            let why = nowhere.why.clone();
+            let finding = match &nowhere.closest {
+                None => ask.settled(Outcome::Fails, why),
+                Some(closest) => {
+                    figures(&mut ask, CLOSEST, closest);
+                    let finding = ask.settled(Outcome::Fails, why);
+                    with_moves(finding, scene, closest)
+                }
+            };
+            missing_by(finding, nowhere)
+        }
+        Placed::Found { place, others } => {
+            ask.figure("places of different kinds", 1 + others.len());
+            figures(&mut ask, 0, place);
+            for (index, other) in others.iter().enumerate().take(CLOSEST - 1) {
+                figures(&mut ask, index + 1, other);
+            }
+            let at = whereabouts(place.ahead, place.left);
+            if place.moves.is_empty() {
+                let say = match (place.cut.len(), place.standing.len()) {
+                    (0, 0) => Say::new("Middle of the opening: {place}. No joist crosses it."),
+                    (0, joists) => Say::new(
+                        "Middle of the opening: {place}. Joists that stay in it: {joists}.",
+                    )
+                    .with("joists", joists),
+                    (joists, _) => {
+                        Say::new("Middle of the opening: {place}. Joists to be cut: {joists}.")
+                            .with("joists", joists)
+                    }
+                };
+                let mut finding = ask.settled(Outcome::Holds, say.with("place", at));
+                finding.measure_again = !place.firm;
+                finding
+            } else {
+                let say = Say::new(
+                    "Nothing is free as it is. Middle of the opening: {place}, once this many things are moved: {things}.",
+                )
+                .with("place", at)
+                .with("things", place.moves.len());
+                let mut finding = with_moves(ask.settled(Outcome::Mend, say), scene, place);
+                finding.measure_again = place.moves.iter().all(|it| it.shift.by <= tolerance);
+                finding
+            }
+        }
+    }
+}
+
+/// The row of [`FIGURES`] for a place that is none yet.
+const CLOSEST: usize = 4;
+
+/// Names of a place's figures: for the best place, for those of other kinds, and for what comes closest to one.
+const FIGURES: [[&str; 5]; 5] = [
+    [
+        "place, ahead of the mark",
+        "place, left of the mark",
+        "place, joists cut",
+        "place, off the hall's middle",
+        "place, between trimmers' middles",
+    ],
+    [
+        "second place, ahead of the mark",
+        "second place, left of the mark",
+        "second place, joists cut",
+        "second place, off the hall's middle",
+        "second place, between trimmers' middles",
+    ],
+    [
+        "third place, ahead of the mark",
+        "third place, left of the mark",
+        "third place, joists cut",
+        "third place, off the hall's middle",
+        "third place, between trimmers' middles",
+    ],
+    [
+        "fourth place, ahead of the mark",
+        "fourth place, left of the mark",
+        "fourth place, joists cut",
+        "fourth place, off the hall's middle",
+        "fourth place, between trimmers' middles",
+    ],
+    [
+        "closest to a place, ahead of the mark",
+        "closest to a place, left of the mark",
+        "closest to a place, joists cut",
+        "closest to a place, off the hall's middle",
+        "closest to a place, between trimmers' middles",
+    ],
+];
+
+fn figures(ask: &mut Asking, index: usize, place: &Place) {
+    let [ahead, left, cut, off, between] = FIGURES[index];
+    ask.figure(ahead, place.ahead);
+    ask.figure(left, place.left);
+    ask.figure(cut, place.cut.len());
+    ask.figure(off, place.off_centre);
+    ask.figure(between, place.trimmers.1 - place.trimmers.0);
+}
+
+/// A finding that fails, with by how much.
+fn missing_by(mut finding: Finding, nowhere: &Nowhere) -> Finding {
+    finding.margin = nowhere.by.map(|by| (-by).into());
+    finding.measure_again = nowhere.measure_again;
+    finding
+}
+
+/// With what must be moved for this place.
+pub(super) fn with_moves(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
+    for it in &place.moves {
+        let (who, say) = moved(scene, it);
+        finding = finding.remedy(who, say);
+    }
+    cautions(finding, scene, place)
+}
+
+/// What to mind before such things are moved.
+fn cautions(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
+    let moves = |kinds: &[ObstructionKind]| {
+        place.moves.iter().any(|it| match it.which {
+            Which::InAttic(index) => scene.obstacles.known[index]
+                .kind
+                .is_some_and(|kind| kinds.contains(&kind)),
+            Which::OnCeiling(_) => false,
+        })
+    };
+    if moves(&[ObstructionKind::Brace, ObstructionKind::CollarTie]) {
+        finding = finding.caution(Say::new(
+            "A brace, strut, web, collar tie or beam may carry the roof: leave it alone until an engineer, or whom local code allows, has said in writing what takes its place.",
+        ));
+    }
+    if moves(&[ObstructionKind::Wire]) {
+        finding = finding.caution(Say::new(
+            "Wires are moved with their circuit off and locked, by whom local code allows to do it.",
+        ));
+    }
+    if moves(&[ObstructionKind::Flue]) {
+        finding = finding.caution(Say::new(
+            "A flue is moved only by whoever is licensed for it, with the clearances of its listing; until it is inspected the appliance stays off.",
+        ));
+    }
+    finding
+}
+
+/// Who moves one thing, and how far.
+pub(super) fn moved(scene: &Scene, it: &Move) -> (Who, Say) {
+    let (mover, what) = match it.which {
+        Which::InAttic(index) => {
+            let thing = &scene.obstacles.known[index];
+            (thing.mover, thing.kind.map(|kind| kind.label()))
+        }
+        Which::OnCeiling(index) => {
+            let thing = &scene.ceiling.known[index];
+            (thing.mover(), thing.kind.map(|kind| kind.label()))
+        }
+    };
+    let mover = mover.unwrap_or(Mover::Nobody);
+    let say = match mover {
+        Mover::Nobody if it.elsewhere => Say::new(
+            "{what}: nobody can move it, and beside the shutter the ceiling has no room for it.",
+        ),
+        _ if it.elsewhere => Say::new(
+            "{what}: take it off this ceiling; beside the shutter there is no room for it.",
+        ),
+        Mover::Nobody => {
+            Say::new("{what}: nobody can move it, and it would have to lie {by} further {way}.")
+        }
+        _ => Say::new("{what}: move it {by} {way}."),
+    };
+    let say = say
+        .with("what", what.unwrap_or("Something"))
+        .with("by", it.shift.by)
+        .with("way", it.shift.way.label());
+    (mover.into(), say)
+}
+
+/// A place, in words.
+pub(super) fn whereabouts(ahead: Length, left: Length) -> Say {
+    if ahead.is_zero() && left.is_zero() {
+        return Say::new("at the mark");
+    }
+    Say::new("{ahead} {way} and {left} {side} from the mark")
+        .with("ahead", ahead.abs())
+        .with("way", if ahead.is_negative() { "back" } else { "ahead" })
+        .with("left", left.abs())
+        .with(
+            "side",
+            if left.is_negative() {
+                "to the right"
+            } else {
+                "to the left"
+            },
+        )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::Framing;
+    use super::super::trial::{Trial, missing};
+    use super::*;
+
+    fn said(finding: &Finding) -> String {
+        finding.say.english()
+    }
+
+    #[test]
+    fn it_holds_where_there_is_room() {
+        let trial = Trial::well();
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Holds);
+        assert_eq!(
+            said(&finding),
+            "Middle of the opening: at the mark. Joists that stay in it: 1."
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Cut);
+        assert_eq!(
+            said(&finding),
+            "Middle of the opening: 10 1/4\" back and 0\" to the left from the mark. Joists to be cut: 1."
+        );
+        assert!(!finding.measure_again);
+        assert!(
+            finding
+                .hangs_on
+                .iter()
+                .any(|at| at.field == "attic.nominal_size")
+        );
+        let finding = trial.choice(place, "long-slim", Framing::Cut);
+        assert!(said(&finding).ends_with("No joist crosses it."));
+    }
+
+    #[test]
+    fn it_fails_where_the_hall_is_too_narrow_even_before_the_rest_is_measured() {
+        let mut trial = Trial::well();
+        for (field, text) in [
+            ("hall.width", "28 15/16"),
+            ("hall.length", ""),
+            ("hall.mark_from_left", ""),
+            ("hall.mark_from_start", ""),
+            ("attic.joist_spacing", ""),
+            ("attic.obstructions.complete", ""),
+        ] {
+            trial.set(field, text);
+        }
+        let finding = trial.choice(place, "direct-24", Framing::Cut);
+        assert_eq!(finding.outcome, Outcome::Fails);
+        assert_eq!(
+            said(&finding),
+            "The shutter is 1/16\" too large for the hall's ceiling."
+        );
+        assert!(finding.measure_again && finding.missing.is_empty());
+        // A longer shutter may still lie along the hall while the joists' run is not known.
+        trial.set("hall.width", "20");
+        trial.set("attic.joist_run", "");
+        let finding = trial.choice(place, "long-slim", Framing::Cut);
+        assert_eq!(finding.outcome, Outcome::NotMeasured);
+    }
+
+    #[test]
+    fn what_somebody_can_move_is_moved_and_what_nobody_can_is_not() {
+        let mut trial = Trial::well();
+        for (field, text) in [
+            ("hall.length", "36"),
+            ("hall.mark_from_start", "18"),
+            ("hall.width", "48"),
+            ("hall.mark_from_left", "24"),
+        ] {
+            trial.set(field, text);
+        }
+        let lamp = trial.add(
+            "hall.fixtures",
+            &[
+                ("fixture.kind", "light"),
+                ("fixture.ahead", "0"),
+                ("fixture.left", "0"),
+                ("fixture.size_along", "12"),
+                ("fixture.size_across", "12"),
+            ],
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Mend);
+        // 20 1/2 in would do, and there are 18 in at most to a wall.
+        assert_eq!(finding.remedies.len(), 1);
+        assert_eq!(finding.remedies[0].who, Who::Electrician);
+        assert_eq!(
+            finding.remedies[0].what.english(),
+            "Light: take it off this ceiling; beside the shutter there is no room for it."
+        );
+        trial.set("hall.width", "54");
+        trial.set("hall.mark_from_left", "27");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(
+            finding.remedies[0].what.english(),
+            "Light: move it 20 1/2\" to the left."
+        );
+        trial.set_item(lamp, "fixture.kind", "");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::NotMeasured);
+        assert_eq!(missing(&finding), ["fixture.kind"]);
+        trial.set_item(lamp, "fixture.kind", "attic hatch");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Fails);
+        assert!(
+            finding.remedies[0]
+                .what
+                .english()
+                .starts_with("Attic hatch: nobody can")
+        );
+        // A place that needs no moving does not wait for who could move it.
+        trial.set_item(lamp, "fixture.kind", "");
+        trial.set_item(lamp, "fixture.left", "-24");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Holds);
+    }
+
+    #[test]
+    fn it_names_exactly_what_is_missing() {
+        let mut trial = Trial::well();
+        trial.set("attic.nominal_size", "");
+        trial.set("attic.roof_fall", "");
+        trial.set("hall.mark_from_left", "");
+        trial.set("attic.obstructions.complete", "");
+        let finding = trial.choice(place, "direct-24", Framing::Cut);
+        assert_eq!(
+            missing(&finding),
+            [
+                "hall.mark_from_left",
+                "attic.roof_fall",
+                "attic.roof_slope",
+                "attic.ridge_distance",
+                "attic.obstructions.complete",
+                "attic.nominal_size",
+                "attic.joist_thickness",
+            ]
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.missing.len(), 5);
+    }
+
+    #[test]
+    fn a_thing_beyond_the_reach_of_every_fan_needs_no_more_answers() {
+        let mut trial = Trial::well();
+        let tie = trial.add(
+            "attic.obstructions",
+            &[("obstruction.shape", "box"), ("obstruction.bottom", "36")],
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Holds);
+        trial.set_item(tie, "obstruction.bottom", "35");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(
+            missing(&finding),
+            [
+                "obstruction.ahead",
+                "obstruction.left",
+                "obstruction.size_along",
+                "obstruction.size_across",
+                "obstruction.top",
+                "obstruction.mover",
+            ]
+        );
+        // Behind the hall's end wall by more than any fan stands out over it.
+        trial.set_item(tie, "obstruction.ahead", "-160");
+        trial.set_item(tie, "obstruction.size_along", "40");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Holds);
+    }
+
+    #[test]
+    fn something_immovable_all_along_the_hall_fails_before_the_list_is_finished() {
+        let mut trial = Trial::well();
+        trial.set("attic.obstructions.complete", "");
+        trial.set("attic.roof_height", "");
+        let beam = trial.add(
+            "attic.obstructions",
+            &[
+                ("obstruction.kind", "collar tie"),
+                ("obstruction.shape", "box"),
+                ("obstruction.ahead", "0"),
+                ("obstruction.left", "0"),
+                ("obstruction.size_along", "300"),
+                ("obstruction.size_across", "3 1/2"),
+                ("obstruction.bottom", "20"),
+                ("obstruction.top", "26"),
+                ("obstruction.mover", "nobody"),
+            ],
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::Fails);
+        assert_eq!(finding.cautions.len(), 1);
+        trial.set_item(beam, "obstruction.mover", "");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(finding.outcome, Outcome::NotMeasured);
+        assert!(missing(&finding).contains(&"obstruction.mover"));
+    }
+
+    #[test]
+    fn answers_that_contradict_each_other_are_to_be_measured_again() {
+        for changes in [
+            &[("hall.mark_from_left", "61")][..],
+            &[("hall.width", "0")],
+            &[("attic.joist_spacing", "0")],
+            &[
+                ("attic.joists_even", "no"),
+                ("attic.joists.complete", "yes"),
+            ],
+            &[
+                ("attic.nominal_size", "other"),
+                ("attic.joist_thickness", "0"),
+            ],
+        ] {
+            let mut trial = Trial::well();
+            for (field, text) in changes {
+                trial.set(field, text);
+            }
+            let finding = trial.choice(place, "direct-24", Framing::Cut);
+            assert_eq!(finding.outcome, Outcome::Fails, "{changes:?}");
+            assert!(finding.measure_again);
+            assert!(
+                said(&finding).starts_with("Measure again: "),
+                "{}",
+                said(&finding)
+            );
+        }
+        let mut trial = Trial::well();
+        trial.add(
+            "attic.obstructions",
+            &[
+                ("obstruction.shape", "upright"),
+                ("obstruction.ahead", "0"),
+                ("obstruction.left", "0"),
+                ("obstruction.diameter", "4"),
+                ("obstruction.bottom", "20"),
+                ("obstruction.top", "10"),
+            ],
+        );
+        let finding = trial.choice(place, "direct-24", Framing::Cut);
+        assert!(finding.measure_again && finding.outcome == Outcome::Fails);
+    }
+
+    #[test]
+    fn joists_that_are_not_even_are_taken_one_by_one() {
+        let mut trial = Trial::well();
+        trial.set("attic.joists_even", "no");
+        let odd = trial.add("attic.joists", &[("joist.at", "5")]);
+        for at in ["-60", "-20", "33", "70"] {
+            trial.add("attic.joists", &[("joist.at", at)]);
+        }
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(missing(&finding), ["attic.joists.complete"]);
+        trial.set("attic.joists.complete", "yes");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert!(said(&finding).contains("5\" ahead"), "{}", said(&finding));
+        trial.set_item(odd, "joist.at", "");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(missing(&finding), ["joist.at"]);
+    }
+}

@@ -1,0 +1,109 @@
+//! For tests of rules: a survey in which everything is well, to be changed answer by answer.
+
+use super::{AtSpot, Finding, Framing, House, Scene, WithFan};
+use crate::measure::Tape;
+use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
+use crate::trade::codes::Codes;
+use crate::trade::fan::{Fan, FanList, generic};
+
+pub(super) struct Trial {
+    pub survey: Survey,
+    pub fans: FanList,
+}
+
+impl Trial {
+    /// A hall of 20 ft × 5 ft with the mark at its middle, joists 2×6 across it every 24 in with one over the mark, a
+    /// level roof at 60 in, nothing in the way, a hatch of 36 × 34 in.
+    pub fn well() -> Trial {
+        let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let survey = Survey::begin(uuid::Uuid::nil(), now, Tape::Sixteenth);
+        let mut trial = Trial {
+            survey,
+            fans: generic().clone(),
+        };
+        for (field, text) in [
+            ("hall.length", "240"),
+            ("hall.width", "60"),
+            ("hall.mark_from_start", "120"),
+            ("hall.mark_from_left", "30"),
+            ("hall.fixtures.complete", "yes"),
+            ("attic.framing", "sawn joists"),
+            ("attic.nominal_size", "2x6"),
+            ("attic.joist_run", "across the hall"),
+            ("attic.joists_even", "yes"),
+            ("attic.joist_spacing", "24"),
+            ("attic.nearest_joist", "0"),
+            ("attic.clear_length", "80"),
+            ("attic.clear_width", "80"),
+            ("attic.clear_height", "60"),
+            ("attic.roof_height", "60"),
+            ("attic.roof_fall", "level"),
+            ("attic.obstructions.complete", "yes"),
+            ("attic.hatch_length", "36"),
+            ("attic.hatch_width", "34"),
+            ("attic.hatch_headroom", "40"),
+        ] {
+            trial.set(field, text);
+        }
+        trial
+    }
+
+    fn spot(&self) -> ItemId {
+        self.survey.spots[0].id
+    }
+
+    /// Answers a field of the spot; blanks take the answer back.
+    pub fn set(&mut self, field: &'static str, text: &str) {
+        let at = FieldRef::spot(field, self.spot());
+        self.survey.type_in(at, text, &Ways::default()).unwrap();
+    }
+
+    /// Adds an item to a list of the spot.
+    pub fn add(&mut self, list: &str, answers: &[(&'static str, &str)]) -> ItemId {
+        let (id, spot) = (self.survey.fresh_id(), self.spot());
+        assert!(fields::list(list).unwrap().of_spot);
+        self.survey.list_mut(list, Some(spot)).unwrap().add(id);
+        for (field, text) in answers {
+            self.set_item(id, field, text);
+        }
+        id
+    }
+
+    /// Answers a field of an item of the spot.
+    pub fn set_item(&mut self, id: ItemId, field: &'static str, text: &str) {
+        let at = FieldRef::spot(field, self.spot()).item(id);
+        self.survey.type_in(at, text, &Ways::default()).unwrap();
+    }
+
+    /// A fan of the list, to change.
+    pub fn fan(&mut self, id: &str) -> &mut Fan {
+        self.fans.fans.iter_mut().find(|fan| fan.id == id).unwrap()
+    }
+
+    /// What a rule says of a fan and a way of framing.
+    pub fn choice(&self, rule: fn(WithFan) -> Finding, fan: &str, framing: Framing) -> Finding {
+        let codes = Codes::default();
+        let spot = &self.survey.spots[0];
+        let scene = Scene::of(spot, &self.fans, self.survey.tape);
+        let fan = self.fans.fans.iter().find(|it| it.id == fan).unwrap();
+        let place = scene.place(fan, framing);
+        rule(WithFan {
+            at: AtSpot {
+                house: House {
+                    survey: &self.survey,
+                    codes: &codes,
+                },
+                spot,
+                scene: &scene,
+            },
+            fan,
+            framing,
+            place: &place,
+        })
+    }
+}
+
+/// The names of the answers that a finding misses.
+pub(super) fn missing(finding: &Finding) -> Vec<&'static str> {
+    finding.missing.iter().map(|at| at.field).collect()
+}
