@@ -1,6 +1,6 @@
 //! For tests of rules: a survey in which everything is well, to be changed answer by answer.
 
-use super::{AtSpot, Finding, Framing, House, Scene, WithFan};
+use super::{AtSpot, Finding, Framing, House, HouseAir, Scene, WithFan};
 use crate::measure::Tape;
 use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
 use crate::trade::codes::Codes;
@@ -92,6 +92,7 @@ impl Trial {
                 house: House {
                     survey: &self.survey,
                     codes: &codes,
+                    air: &HouseAir::of(&self.survey, &codes),
                 },
                 spot,
                 scene: &scene,

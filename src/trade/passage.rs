@@ -24,6 +24,8 @@ use crate::measure::Length;
 /// let side = least_other_side(Length::thousandths_in(36_252), inch(1), inch(30)).unwrap();
 /// assert!((side.to_in() - 22.0).abs() < 0.001);
 /// assert_eq!(least_other_side(inch(40), inch(32), inch(30)), None);
+/// // Turning helps no more: straight along the other side.
+/// assert_eq!(least_other_side(inch(43), inch(23), inch(28)), Some(inch(43)));
 /// ```
 pub fn least_other_side(p: Length, q: Length, a: Length) -> Option<Length> {
     let (p, q) = (p.max(q), p.min(q));
@@ -33,10 +35,12 @@ pub fn least_other_side(p: Length, q: Length, a: Length) -> Option<Length> {
     if q > a {
         return None;
     }
-    let (p, q, a) = (p.to_in(), q.to_in(), a.to_in());
-    let square = p * p + q * q;
-    let side = (2.0 * p * q * a + (p * p - q * q) * (square - a * a).max(0.0).sqrt()) / square;
-    Some(Length::from_in(side))
+    // Turned, or lying straight along the other side where that turns out the longer one.
+    let (long, q, a) = (p.to_in(), q.to_in(), a.to_in());
+    let square = long * long + q * q;
+    let turned =
+        (2.0 * long * q * a + (long * long - q * q) * (square - a * a).max(0.0).sqrt()) / square;
+    Some(Length::from_in(turned).min(p))
 }
 
 /// Whether a rectangle `p` × `q` fits into a rectangle `a` × `b`, turned as it likes (Wetzel).

@@ -5,14 +5,22 @@
 //! in Rust; write both as JSON under `target/outside/`; let the Python file beside it compute the same with the
 //! reference library and compare. The Python file exits with an error that names the first differing cases.
 
-#[allow(dead_code)] // used by the checks beside it
-mod python;
-
 mod air;
-
 #[cfg(feature = "office")]
 mod assessment;
 #[path = "../common/mod.rs"]
 mod common;
 mod heat;
+mod passage;
 mod power;
+#[allow(dead_code)] // used by the checks beside it
+mod python;
+mod solids;
+
+/// The seed of the random cases; another one by JOISTLIGHT_SEED.
+fn seed() -> u64 {
+    std::env::var("JOISTLIGHT_SEED")
+        .ok()
+        .and_then(|seed| seed.parse().ok())
+        .unwrap_or(20_261_124)
+}
