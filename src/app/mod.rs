@@ -11,6 +11,7 @@ pub mod place;
 pub mod reader;
 pub mod session;
 pub mod settings;
+pub mod work;
 
 #[allow(missing_docs, clippy::all)]
 mod generated {
@@ -25,10 +26,15 @@ use slint::{CloseRequestResponse, ComponentHandle, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::path::PathBuf;
 use std::rc::{Rc, Weak};
+use std::sync::mpsc::{self, Receiver, Sender};
 use std::time::Duration;
+use work::{Report, Word};
 
 /// How long after the last letter words are committed, if nothing else commits them first.
 const PAUSE: Duration = Duration::from_millis(800);
+
+/// How often the window looks for what came of work beside it.
+const POLL: Duration = Duration::from_millis(40);
 
 /// Where the window finds things.
 #[derive(Debug, Clone)]
@@ -78,11 +84,15 @@ type Action = Box<dyn FnOnce(&mut Session)>;
 
 /// The window and its session.
 pub struct App {
+    own: Handle,
     window: MainWindow,
     session: RefCell<Session>,
     waiting: RefCell<Vec<Action>>,
     busy: Cell<bool>,
     pause: Timer,
+    running: Cell<usize>,
+    words: (Sender<Word>, Receiver<Word>),
+    poll: Timer,
     shown: RefCell<pages::Shown>,
 }
 
@@ -98,21 +108,25 @@ impl App {
         let session =
             Session::begin(&options.data, &options.locale, options.now).map_err(AppError::Data)?;
         let window = MainWindow::new()?;
-        let app = Rc::new(App {
+        let app = Rc::new_cyclic(|own| App {
+            own: own.clone(),
             window,
             session: RefCell::new(session),
             waiting: RefCell::new(Vec::new()),
             busy: Cell::new(false),
             pause: Timer::default(),
+            running: Cell::new(0),
+            words: mpsc::channel(),
+            poll: Timer::default(),
             shown: RefCell::new(pages::Shown::default()),
         });
         pages::connect(&app.window, &Rc::downgrade(&app));
         let handle = Rc::downgrade(&app);
         app.window.window().on_close_requested(move || {
-            act(&handle, Session::flush);
+            act(&handle, |_| {});
             CloseRequestResponse::HideWindow
         });
-        app.show();
+        app.act(Box::new(|_| {}));
         Ok(app)
     }
 
@@ -142,8 +156,48 @@ impl App {
             let Some(next) = next else { break };
             next(&mut self.session.borrow_mut());
             self.show();
+            self.start_jobs();
         }
         self.busy.set(false);
+    }
+
+    /// Starts the work that the session wants done beside the window.
+    fn start_jobs(&self) {
+        let jobs = self.session.borrow_mut().take_jobs();
+        for job in jobs {
+            let sender = self.words.0.clone();
+            self.running.set(self.running.get() + 1);
+            std::thread::spawn(move || {
+                let done = job.run(&Report::to(sender.clone()));
+                // Nobody listens any more once the window is closed.
+                let _ = sender.send(Word::Over(done));
+            });
+        }
+        if self.running.get() > 0 && !self.poll.running() {
+            let handle = self.own.clone();
+            self.poll.start(TimerMode::Repeated, POLL, move || {
+                if let Some(app) = handle.upgrade() {
+                    app.listen();
+                }
+            });
+        }
+    }
+
+    /// Takes in what the running jobs said.
+    fn listen(&self) {
+        while let Ok(word) = self.words.1.try_recv() {
+            let done = match word {
+                Word::Meanwhile(done) => done,
+                Word::Over(done) => {
+                    self.running.set(self.running.get().saturating_sub(1));
+                    done
+                }
+            };
+            self.act(Box::new(done));
+        }
+        if self.running.get() == 0 {
+            self.poll.stop();
+        }
     }
 
     fn show(&self) {

@@ -8,15 +8,19 @@ use super::keys::{Corner, Layout, Typed};
 use super::place::{Key, Place, Row, RowKind, Seen, likely_subject, next_stop};
 use super::reader::{Reader, when_typed};
 use super::settings;
+use super::work::Job;
+use crate::photo::{self, Taken};
 use crate::rules::Say;
 use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Store};
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
-use crate::survey::{FieldRef, ItemId, Kind, Stop, Subject, Survey, Value, When};
+use crate::survey::{FieldRef, ItemId, Kind, Photo, Stop, Subject, Survey, Value, When};
 use crate::trade::fan::FanList;
 use std::collections::BTreeMap;
 use std::convert::Infallible;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use uuid::Uuid;
+use zune_core::bytestream::ZCursor;
+use zune_jpeg::JpegDecoder;
 
 /// Which page is up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,8 +73,45 @@ pub enum Sheet {
     },
     /// What the next picture shows.
     Subjects,
+    /// The folders and pictures in a folder.
+    Files {
+        /// The folder.
+        folder: PathBuf,
+        /// What is in it that can be picked.
+        entries: Vec<FileEntry>,
+    },
     /// The menu.
     Menu,
+}
+
+/// A folder or a picture to pick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileEntry {
+    /// What the list shows.
+    pub label: String,
+    path: PathBuf,
+}
+
+/// What a picture is tied to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tie {
+    /// What it shows.
+    pub subject: Subject,
+    /// The spot, where it belongs to one.
+    pub spot: Option<ItemId>,
+    /// The entry it shows, where it shows one.
+    pub item: Option<ItemId>,
+}
+
+/// A picture's pixels, ready to be drawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pixels {
+    /// Width in pixels.
+    pub width: u32,
+    /// Height in pixels.
+    pub height: u32,
+    /// Red, green and blue, row by row.
+    pub rgb: Vec<u8>,
 }
 
 /// What was just done, and how it can be taken back.
@@ -108,6 +149,20 @@ impl Open {
     }
 }
 
+/// The pictures page: what is being taken in, and the pixels that were read so far.
+#[derive(Debug, Default)]
+pub struct Photos {
+    /// How many files are being taken in.
+    pub working: usize,
+    /// Why the last one was not taken in.
+    pub trouble: String,
+    /// The thumbnails by their SHA-256; `None` while one is being read.
+    pub thumbnails: BTreeMap<String, Option<Pixels>>,
+    /// The picture that fills the window.
+    pub look: Option<Pixels>,
+    folder: Option<PathBuf>,
+}
+
 /// The whole session.
 pub struct Session {
     store: Store,
@@ -123,7 +178,9 @@ pub struct Session {
     back: Vec<View>,
     sheet: Option<Sheet>,
     notice: Option<Notice>,
-    subject: Subject,
+    tie: Tie,
+    photos: Photos,
+    jobs: Vec<Job>,
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
     now: fn() -> When,
@@ -150,7 +207,13 @@ impl Session {
             back: Vec::new(),
             sheet: None,
             notice: None,
-            subject: Subject::House,
+            tie: Tie {
+                subject: Subject::House,
+                spot: None,
+                item: None,
+            },
+            photos: Photos::default(),
+            jobs: Vec::new(),
             show: None,
             draft: None,
             store,
@@ -196,9 +259,19 @@ impl Session {
         self.notice.as_ref()
     }
 
-    /// What the next picture shows.
-    pub fn subject(&self) -> Subject {
-        self.subject
+    /// What the next picture is tied to.
+    pub fn tie(&self) -> Tie {
+        self.tie
+    }
+
+    /// The pictures page.
+    pub fn photos(&self) -> &Photos {
+        &self.photos
+    }
+
+    /// The work to be done beside the window, once.
+    pub fn take_jobs(&mut self) -> Vec<Job> {
+        std::mem::take(&mut self.jobs)
     }
 
     /// The row to bring into view, once.
@@ -301,7 +374,7 @@ impl Session {
             }
         }
         if let View::Place(place) = self.view {
-            self.subject = likely_subject(place);
+            self.tie_to(place);
         }
         self.bookmark();
     }
@@ -404,7 +477,7 @@ impl Session {
         self.view = view;
         self.show = None;
         if let View::Place(place) = view {
-            self.subject = likely_subject(place);
+            self.tie_to(place);
         }
         self.bookmark();
     }
@@ -496,7 +569,7 @@ impl Session {
             Key::RemoveSpot => self.remove_spot(),
             Key::Photos => {
                 if let Some(place) = self.place() {
-                    self.subject = likely_subject(place);
+                    self.tie_to(place);
                 }
                 self.go(View::Photos);
             }
@@ -712,7 +785,7 @@ impl Session {
         self.sheet = None;
         self.back = vec![View::Surveys, View::Place(Place::Stop(list.stop))];
         self.view = View::Place(Place::Item { list, item });
-        self.subject = likely_subject(Place::Item { list, item });
+        self.tie_to(Place::Item { list, item });
         self.bookmark();
     }
 
@@ -948,7 +1021,16 @@ impl Session {
             }
             Some(Sheet::Subjects) => {
                 if let Some(subject) = Subject::ALL.get(option) {
-                    self.subject = *subject;
+                    self.tie.subject = *subject;
+                }
+            }
+            Some(Sheet::Files { entries, .. }) => {
+                if let Some(entry) = entries.into_iter().nth(option) {
+                    if entry.path.is_dir() {
+                        self.look_in(&entry.path);
+                    } else {
+                        self.take_file(&entry.path);
+                    }
                 }
             }
             Some(Sheet::Menu) => {
@@ -1043,6 +1125,210 @@ impl Session {
         )
         .finding_on(at)
         .cloned()
+    }
+
+    // ---- pictures ----
+
+    fn tie_to(&mut self, place: Place) {
+        self.tie = Tie {
+            subject: likely_subject(place),
+            spot: self
+                .open
+                .as_ref()
+                .filter(|_| place.of_spot())
+                .map(|open| open.spot),
+            item: match place {
+                Place::Item { item, .. } => Some(item),
+                Place::Stop(_) => None,
+            },
+        };
+    }
+
+    /// Opens the list of pictures on this device, in the folder that the last one came from.
+    pub fn choose_file(&mut self) {
+        let folder = self.photos.folder.clone().unwrap_or_else(|| {
+            directories::UserDirs::new().map_or_else(
+                || PathBuf::from("/"),
+                |dirs| dirs.picture_dir().unwrap_or(dirs.home_dir()).to_owned(),
+            )
+        });
+        self.look_in(&folder);
+    }
+
+    /// Lists the folders and pictures in a folder.
+    pub fn look_in(&mut self, folder: &Path) {
+        let mut entries: Vec<(bool, FileEntry)> = Vec::new();
+        match std::fs::read_dir(folder) {
+            Ok(found) => {
+                for path in found.flatten().map(|entry| entry.path()) {
+                    let Some(name) = path
+                        .file_name()
+                        .map(|name| name.to_string_lossy().into_owned())
+                    else {
+                        continue;
+                    };
+                    let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+                    let picture = matches!(ending.as_deref(), Some("jpg" | "jpeg" | "png"));
+                    if name.starts_with('.') || !(path.is_dir() || picture) {
+                        continue;
+                    }
+                    let label = if path.is_dir() {
+                        format!("{name}/")
+                    } else {
+                        name
+                    };
+                    entries.push((picture, FileEntry { label, path }));
+                }
+            }
+            Err(error) => self.photos.trouble = format!("{}: {error}", folder.display()),
+        }
+        entries.sort_by(|a, b| (a.0, &a.1.label).cmp(&(b.0, &b.1.label)));
+        let up = folder.parent().map(|parent| FileEntry {
+            label: format!("↑ {}", parent.display()),
+            path: parent.to_owned(),
+        });
+        self.sheet = Some(Sheet::Files {
+            folder: folder.to_owned(),
+            entries: up
+                .into_iter()
+                .chain(entries.into_iter().map(|(_, entry)| entry))
+                .collect(),
+        });
+    }
+
+    /// Takes a picture in from a file, beside the window; it is tied to what the page names.
+    pub fn take_file(&mut self, path: &Path) {
+        let Some(open) = &self.open else { return };
+        let (id, tie, path) = (open.survey().id, self.tie, path.to_owned());
+        self.photos.folder = path.parent().map(Path::to_owned);
+        self.photos.trouble.clear();
+        self.photos.working += 1;
+        self.jobs.push(Job::new(move |_| {
+            let taken = photo::take_in(&path).map_err(|error| error.to_string());
+            Box::new(move |session: &mut Session| session.photo_taken(id, tie, taken))
+        }));
+    }
+
+    fn photo_taken(&mut self, survey: Uuid, tie: Tie, taken: Result<Taken, String>) {
+        self.photos.working = self.photos.working.saturating_sub(1);
+        let now = (self.now)();
+        let Some(open) = self.open.as_mut().filter(|open| open.survey().id == survey) else {
+            self.say(
+                self.reader()
+                    .tr("The picture was not kept: its survey was closed meanwhile."),
+                None,
+            );
+            return;
+        };
+        let kept = taken.and_then(|taken| {
+            let photo = Photo {
+                id: ItemId(0),
+                subject: tie.subject,
+                spot: tie.spot,
+                item: tie.item,
+                remark: None,
+                sha256: taken.sha256.to_string(),
+                width: taken.width,
+                height: taken.height,
+                taken_at: taken.taken_at.map(|at| at.to_string()),
+                strokes: Vec::new(),
+            };
+            open.held
+                .add_photo(now, &taken.jpeg, &taken.thumbnail, photo)
+                .map_err(|error| error.to_string())
+        });
+        match kept {
+            Ok(_) => self.judge(),
+            Err(trouble) => self.photos.trouble = trouble,
+        }
+    }
+
+    /// The pictures of the open survey, those of the present place first.
+    pub fn photo_list(&self) -> Vec<&Photo> {
+        let Some(open) = &self.open else {
+            return Vec::new();
+        };
+        let mut photos: Vec<&Photo> = open.survey().photos.iter().collect();
+        photos.sort_by_key(|photo| self.tie.item.is_some() && photo.item != self.tie.item);
+        photos
+    }
+
+    /// What a picture shows, in words: its subject, and the spot where there are several.
+    pub fn photo_shows(&self, photo: &Photo) -> String {
+        let subject = self.reader().tr(photo.subject.label());
+        let spot = self.open.as_ref().and_then(|open| {
+            let spots = &open.survey().spots;
+            spots
+                .iter()
+                .position(|spot| Some(spot.id) == photo.spot)
+                .filter(|_| spots.len() > 1)
+        });
+        match spot {
+            Some(at) => format!("{subject}, {}", self.spot_title(at)),
+            None => subject,
+        }
+    }
+
+    /// Reads the thumbnails that are not read yet, beside the window.
+    pub fn want_thumbnails(&mut self) {
+        let Some(open) = &self.open else { return };
+        let wanted: Vec<(String, PathBuf)> = open
+            .survey()
+            .photos
+            .iter()
+            .filter(|photo| !self.photos.thumbnails.contains_key(&photo.sha256))
+            .map(|photo| {
+                (
+                    photo.sha256.clone(),
+                    open.held.thumbnail_file(&photo.sha256),
+                )
+            })
+            .collect();
+        for (sha256, path) in wanted {
+            self.photos.thumbnails.insert(sha256.clone(), None);
+            self.jobs.push(Job::new(move |_| {
+                let pixels = pixels(&path);
+                Box::new(move |session: &mut Session| {
+                    session.photos.thumbnails.insert(sha256, pixels);
+                })
+            }));
+        }
+    }
+
+    /// Shows a picture as large as the window.
+    pub fn look_at(&mut self, photo: ItemId) {
+        let Some(open) = &self.open else { return };
+        let Some(found) = open.survey().photos.iter().find(|it| it.id == photo) else {
+            return;
+        };
+        let path = open.held.photo_file(&found.sha256);
+        self.jobs.push(Job::new(move |_| {
+            let pixels = pixels(&path);
+            Box::new(move |session: &mut Session| {
+                if pixels.is_none() {
+                    session.photos.trouble = session.reader().tr("The picture cannot be read.");
+                }
+                session.photos.look = pixels;
+            })
+        }));
+    }
+
+    /// Puts the large picture away.
+    pub fn look_away(&mut self) {
+        self.photos.look = None;
+    }
+
+    /// Takes a picture out of the survey; it can be brought back.
+    pub fn remove_photo(&mut self, photo: ItemId) {
+        let removed = self.change(|survey, _| {
+            let before = survey.photos.len();
+            survey.photos.retain(|it| it.id != photo);
+            (survey.photos.len() < before).then_some(())
+        });
+        if removed.is_some() {
+            let text = self.reader().tr("The picture is taken out.");
+            self.say(text, Some(Undo::Change));
+        }
     }
 
     // ---- verdict ----
@@ -1164,6 +1450,20 @@ impl Session {
             field: None,
         });
     }
+}
+
+/// A picture's pixels from a JPEG file of the store.
+fn pixels(path: &Path) -> Option<Pixels> {
+    let bytes = std::fs::read(path).ok()?;
+    let mut decoder = JpegDecoder::new(ZCursor::new(&bytes));
+    let rgb = decoder.decode().ok()?;
+    let (width, height) = decoder.dimensions()?;
+    Some(Pixels {
+        width: u32::try_from(width).ok()?,
+        height: u32::try_from(height).ok()?,
+        rgb,
+    })
+    .filter(|it| it.rgb.len() == width * height * 3)
 }
 
 /// The text with a full stop.

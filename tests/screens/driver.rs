@@ -190,6 +190,20 @@ impl Driver {
         );
     }
 
+    /// Turns the wheel in the middle of the window.
+    pub fn wheel(&self, by: f32) {
+        let size = self.window.window().size();
+        let position = LogicalPosition::new(size.width as f32 / 2.0, size.height as f32 / 2.0);
+        self.window
+            .window()
+            .dispatch_event(WindowEvent::PointerScrolled {
+                position,
+                delta_x: 0.0,
+                delta_y: by,
+            });
+        self.settle();
+    }
+
     /// Top and bottom of what scrolls around the element, if it stands in such a page.
     fn page_around(&self, element: &ElementHandle) -> Option<(f32, f32)> {
         let at = element.absolute_position();

@@ -66,8 +66,13 @@ pub fn show(window: &MainWindow, session: &Session) {
                 picks(words),
                 Subject::ALL
                     .iter()
-                    .position(|subject| *subject == session.subject()),
+                    .position(|subject| *subject == session.tie().subject),
             );
+            keypad.set_sheet(app::Sheet::Picks);
+        }
+        Some(Sheet::Files { folder, entries }) => {
+            let words = entries.iter().map(|entry| entry.label.as_str());
+            list(&keypad, &folder.display().to_string(), picks(words), None);
             keypad.set_sheet(app::Sheet::Picks);
         }
         Some(Sheet::Menu) => {

@@ -14,12 +14,14 @@ use super::place::{Place, Sign};
 use super::session::Session;
 use super::{Handle, MainWindow, MarkKind, Pick};
 use crate::survey::ItemId;
-use slint::{Model, ModelRc, SharedString, VecModel};
+use slint::{Image, Model, ModelRc, SharedString, VecModel};
+use std::collections::BTreeMap;
 
 /// What the pages remember of what they last showed.
 #[derive(Default)]
 pub struct Shown {
     place: Option<(Place, ItemId)>,
+    thumbnails: BTreeMap<String, Image>,
 }
 
 /// Joins every page to the session.
@@ -43,7 +45,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     place::show(window, session, shown);
     keypad::show(window, session);
     verdict::show(window, session);
-    photos::show(window, session);
+    photos::show(window, session, shown);
     hand_over::show(window, session);
 }
 
