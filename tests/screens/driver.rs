@@ -153,36 +153,28 @@ impl Driver {
     }
 
     /// The element with this label, scrolled to where it can be seen whole.
+    ///
+    /// Only what can be seen is found, so a finger's way is taken: down the page, then from its top again.
     pub fn reach(&self, label: &str) -> ElementHandle {
-        let height = self.window.window().size().height as f32;
-        for _ in 0..400 {
-            let Some(element) = self.find(label) else {
-                break;
-            };
-            let (Some(page), (at, size)) = (
-                self.page_around(&element),
-                (element.absolute_position(), element.size()),
-            ) else {
-                return element;
-            };
-            let middle = at.y + size.height / 2.0;
-            let (top, bottom) = page;
-            if middle > top + 4.0 && middle < bottom - 4.0 && middle < height {
-                return element;
+        for turn in 0..120 {
+            let area = self.scroll_area();
+            if let Some(element) = self.find(label) {
+                let (at, size) = (element.absolute_position(), element.size());
+                let Some((top, bottom)) = area else {
+                    return element;
+                };
+                let cut_off_above = at.y < top && at.y + size.height > top;
+                let cut_off_below = at.y < bottom && at.y + size.height > bottom;
+                if !(cut_off_above || cut_off_below) || size.height > bottom - top {
+                    return element;
+                }
+                self.wheel_in(area, if cut_off_above { 40.0 } else { -40.0 });
+            } else if turn == 60 {
+                self.wheel_in(area, 100_000.0);
+            } else {
+                let page = area.map_or(400.0, |(top, bottom)| bottom - top);
+                self.wheel_in(area, -(page * 0.6).max(40.0));
             }
-            let step = if middle > bottom - 4.0 { -60.0 } else { 60.0 };
-            let position = LogicalPosition::new(
-                self.window.window().size().width as f32 / 2.0,
-                (top + bottom) / 2.0,
-            );
-            self.window
-                .window()
-                .dispatch_event(WindowEvent::PointerScrolled {
-                    position,
-                    delta_x: 0.0,
-                    delta_y: step,
-                });
-            self.settle();
         }
         panic!(
             "“{label}” is not on the page:\n{}",
@@ -190,10 +182,64 @@ impl Driver {
         );
     }
 
-    /// Turns the wheel in the middle of the window.
-    pub fn wheel(&self, by: f32) {
+    /// The element with this label anywhere on the page, or nothing.
+    pub fn look_for(&self, label: &str) -> Option<ElementHandle> {
+        self.wheel_in(self.scroll_area(), 100_000.0);
+        for _ in 0..30 {
+            if let Some(found) = self.find(label) {
+                return Some(found);
+            }
+            let area = self.scroll_area();
+            let before = self.first_line();
+            self.wheel_in(
+                area,
+                -area.map_or(400.0, |(top, bottom)| (bottom - top) * 0.6),
+            );
+            if self.first_line() == before {
+                return None;
+            }
+        }
+        None
+    }
+
+    /// What stands first in the page, to see whether it still scrolls.
+    fn first_line(&self) -> Option<(slint::SharedString, i32)> {
+        let (top, _) = self.scroll_area()?;
+        let mut first = None;
+        self.window.root_element().visit_descendants(|e| {
+            let at = e.absolute_position();
+            if let Some(label) = e
+                .accessible_label()
+                .filter(|_| at.y >= top - 200.0 && e.size().height < 120.0)
+            {
+                if at.y + e.size().height > top {
+                    first = Some((label, at.y as i32));
+                    return std::ops::ControlFlow::Break(());
+                }
+            }
+            std::ops::ControlFlow::Continue(())
+        });
+        first
+    }
+
+    /// Top and bottom of what can be scrolled: the list at the foot where one is up, else the page.
+    fn scroll_area(&self) -> Option<(f32, f32)> {
+        ["PickSheet", "Scroll", "ListView"].iter().find_map(|name| {
+            ElementHandle::find_by_element_type_name(&self.window, name)
+                .next()
+                .map(|e| {
+                    (
+                        e.absolute_position().y,
+                        e.absolute_position().y + e.size().height,
+                    )
+                })
+        })
+    }
+
+    fn wheel_in(&self, area: Option<(f32, f32)>, by: f32) {
         let size = self.window.window().size();
-        let position = LogicalPosition::new(size.width as f32 / 2.0, size.height as f32 / 2.0);
+        let (top, bottom) = area.unwrap_or((0.0, size.height as f32));
+        let position = LogicalPosition::new(size.width as f32 / 2.0, top + (bottom - top) * 0.7);
         self.window
             .window()
             .dispatch_event(WindowEvent::PointerScrolled {
@@ -204,31 +250,16 @@ impl Driver {
         self.settle();
     }
 
-    /// Top and bottom of what scrolls around the element, if it stands in such a page.
-    fn page_around(&self, element: &ElementHandle) -> Option<(f32, f32)> {
-        let at = element.absolute_position();
-        let mut around = None;
-        for name in ["Scroll", "ListView"] {
-            for page in ElementHandle::find_by_element_type_name(&self.window, name) {
-                let (p, s) = (page.absolute_position(), page.size());
-                let inside = page
-                    .query_descendants()
-                    .match_predicate({
-                        let wanted = (element.accessible_label(), at.x, at.y);
-                        move |e| {
-                            e.accessible_label() == wanted.0
-                                && e.absolute_position().x == wanted.1
-                                && e.absolute_position().y == wanted.2
-                        }
-                    })
-                    .find_first()
-                    .is_some();
-                if inside {
-                    around = Some((p.y, p.y + s.height));
-                }
+    /// Lets real time pass for work beside the window, until `done` or ten seconds are over.
+    pub fn wait(&self, what: &str, done: impl Fn(&Self) -> bool) {
+        for _ in 0..1000 {
+            if done(self) {
+                return;
             }
+            std::thread::sleep(Duration::from_millis(10));
+            mock_elapsed_time(Duration::from_millis(50));
         }
-        around
+        panic!("{what} did not come:\n{}", self.labels().join("\n"));
     }
 
     /// Types on a keyboard, one key after the other.
@@ -248,6 +279,16 @@ impl Driver {
         window.dispatch_event(WindowEvent::KeyReleased { text });
         self.keys += 1;
         self.settle();
+    }
+
+    /// Looks at the page at every size, and comes back to the present one.
+    pub fn snapshot_sizes(&mut self, name: &str) {
+        let size = self.window.window().size();
+        for other in SIZES {
+            self.resize(other);
+            self.snapshot(name);
+        }
+        self.resize((size.width, size.height));
     }
 
     /// What the window shows now, as RGBA; also written to `target/screens/NAME-WIDTHxHEIGHT.png`.
