@@ -88,6 +88,12 @@ impl Told {
         }
     }
 
+    /// The question and the answer to it.
+    pub fn both(&self) -> String {
+        let gap = if self.title.ends_with('?') { " " } else { ": " };
+        format!("{}{gap}{}", self.title, self.outcome)
+    }
+
     /// Whether it hangs on such an answer.
     pub fn touches(&self, here: impl Fn(&FieldRef) -> bool) -> bool {
         self.fields.iter().any(here)

@@ -173,11 +173,9 @@ const HEADINGS: &[(&str, &str)] = &[
     ("attic.roof_slope", "Roof"),
     ("attic.insulation", "Attic floor"),
     ("attic.hatch_length", "Way in"),
-    ("vents.looked_behind", "Vents"),
     ("power.voltage", "Power"),
     ("power.cable_across_joists", "In the attic"),
     ("flame.fireplace", "Flame and windows"),
-    ("wrap_up.notes", "Wrap-up"),
 ];
 
 impl Place {
@@ -525,11 +523,7 @@ impl Seen<'_> {
             .findings()
             .filter(|finding| finding.touches(&here))
             .map(|finding| {
-                let mut row = Row::new(
-                    RowKind::Finding,
-                    Key::Nothing,
-                    format!("{}: {}", finding.title, finding.outcome),
-                );
+                let mut row = Row::new(RowKind::Finding, Key::Nothing, finding.both());
                 row.sign = finding.sign;
                 row
             })

@@ -6,6 +6,9 @@ use crate::survey::{Kind, Value, Ways};
 use crate::words::Language;
 use std::borrow::Cow;
 
+/// An area below this is shown in square inches.
+const SMALL_FT2: f64 = 10.0;
+
 /// Who reads: the units of the tape, and the language.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Reader {
@@ -31,6 +34,11 @@ impl Reader {
             (_, Value::When(when)) => when_shown(&when.to_string()),
             (_, Value::YesNo(true)) => self.tr("Yes"),
             (_, Value::YesNo(false)) => self.tr("No"),
+            // Vents and grilles are sized in square inches, rooms in square feet.
+            (_, Value::Area(area)) if !self.ways.metric() && area.ft2() < SMALL_FT2 => {
+                let in2 = format!("{:.2}", area.in2());
+                format!("{} in²", in2.trim_end_matches('0').trim_end_matches('.'))
+            }
             _ => value.show(&self.ways),
         }
     }

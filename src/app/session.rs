@@ -8,7 +8,8 @@ use super::keys::{Corner, Layout, Typed};
 use super::place::{Key, Place, Row, RowKind, Seen, likely_subject, next_stop};
 use super::reader::{Reader, when_typed};
 use super::settings;
-use super::work::Job;
+use super::work::{Done, Job};
+use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::Say;
 use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Store};
@@ -18,6 +19,8 @@ use crate::trade::fan::FanList;
 use std::collections::BTreeMap;
 use std::convert::Infallible;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use uuid::Uuid;
 use zune_core::bytestream::ZCursor;
 use zune_jpeg::JpegDecoder;
@@ -163,6 +166,20 @@ pub struct Photos {
     folder: Option<PathBuf>,
 }
 
+/// The page that writes the bundle.
+#[derive(Debug, Default)]
+pub struct HandOver {
+    /// Where the bundle is put; the store's own folder unless another is named.
+    pub folder: PathBuf,
+    /// How much of it is written, from 0 to 1, while it is being written.
+    pub progress: Option<f32>,
+    /// Where the last one lies.
+    pub written: Option<PathBuf>,
+    /// Why it was not written.
+    pub trouble: String,
+    stop: Option<Arc<AtomicBool>>,
+}
+
 /// The whole session.
 pub struct Session {
     store: Store,
@@ -180,6 +197,7 @@ pub struct Session {
     notice: Option<Notice>,
     tie: Tie,
     photos: Photos,
+    hand_over: HandOver,
     jobs: Vec<Job>,
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
@@ -213,6 +231,10 @@ impl Session {
                 item: None,
             },
             photos: Photos::default(),
+            hand_over: HandOver {
+                folder: store.bundles(),
+                ..HandOver::default()
+            },
             jobs: Vec::new(),
             show: None,
             draft: None,
@@ -1328,6 +1350,81 @@ impl Session {
         if removed.is_some() {
             let text = self.reader().tr("The picture is taken out.");
             self.say(text, Some(Undo::Change));
+        }
+    }
+
+    // ---- handing over ----
+
+    /// The page that writes the bundle.
+    pub fn hand_over(&self) -> &HandOver {
+        &self.hand_over
+    }
+
+    /// Writes the bundle of the open survey into this folder, beside the window.
+    pub fn write_bundle(&mut self, folder: &Path) {
+        if self.hand_over.progress.is_some() {
+            return;
+        }
+        self.hand_over.written = None;
+        self.hand_over.trouble.clear();
+        self.hand_over.folder = folder.to_owned();
+        let reader = self.reader();
+        let Some(open) = &mut self.open else { return };
+        if let Err(error) = open.held.next_revision() {
+            self.hand_over.trouble = error.to_string();
+            return;
+        }
+        self.judge();
+        let Some(open) = &self.open else { return };
+        let stop = Arc::new(AtomicBool::new(false));
+        self.hand_over.progress = Some(0.0);
+        self.hand_over.stop = Some(Arc::clone(&stop));
+        let survey = open.survey().clone();
+        let assessment = open.judged.assessment().clone();
+        let pictures = open.held.folder().to_owned();
+        let folder = folder.to_owned();
+        self.jobs.push(Job::new(move |report| {
+            let progress = |at: bundle::Progress| {
+                #[allow(clippy::cast_precision_loss)]
+                let share = at.done as f32 / at.total.max(1) as f32;
+                report.meanwhile(Box::new(move |session: &mut Session| {
+                    session.hand_over.progress = Some(share);
+                }));
+            };
+            let contents = Contents {
+                survey: &survey,
+                assessment: &assessment,
+                pictures: &pictures,
+                ways: reader.ways,
+                language: reader.language,
+            };
+            let watch = Watch {
+                stop: Some(&stop),
+                progress: Some(&progress),
+            };
+            let written = std::fs::create_dir_all(&folder)
+                .map_err(|error| format!("{}: {error}.", folder.display()))
+                .and_then(|()| {
+                    bundle::write(&contents, &folder, watch).map_err(|error| error.to_string())
+                });
+            let done: Done = Box::new(move |session| session.bundle_written(written));
+            done
+        }));
+    }
+
+    fn bundle_written(&mut self, written: Result<PathBuf, String>) {
+        self.hand_over.progress = None;
+        self.hand_over.stop = None;
+        match written {
+            Ok(path) => self.hand_over.written = Some(path),
+            Err(trouble) => self.hand_over.trouble = trouble,
+        }
+    }
+
+    /// Stops the writing of the bundle; nothing is left of it.
+    pub fn stop_bundle(&mut self) {
+        if let Some(stop) = &self.hand_over.stop {
+            stop.store(true, Ordering::Relaxed);
         }
     }
 

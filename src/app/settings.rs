@@ -56,7 +56,9 @@ const SIZES: [(u16, &str); 4] = [
 pub fn reader(settings: &Settings, locale: &str) -> Reader {
     Reader {
         ways: settings.ways(),
-        language: Language::of_locale(settings.language.as_deref().unwrap_or(locale)),
+        language: settings
+            .language
+            .unwrap_or_else(|| Language::of_locale(locale)),
     }
 }
 
@@ -137,7 +139,7 @@ pub fn pick(settings: &mut Settings, key: &str, at: usize) {
         "shade" => set(&mut settings.shade, &SHADES, at),
         "language" => {
             if let Some((language, _)) = LANGUAGES.get(at) {
-                settings.language = Some(language.code().to_owned());
+                settings.language = Some(*language);
             }
         }
         "text" => {

@@ -1,8 +1,9 @@
 //! One invented house, entered through the real screens by taps and typed keys alone.
 
 use crate::driver::{Driver, SIZES, platform};
+use joistlight::bundle::{Bundle, Watch};
 use joistlight::survey::fields::{self, ListEntry};
-use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Survey, Ways};
+use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Subject, Survey, Ways};
 use std::collections::BTreeMap;
 
 /// What is typed or picked, where the house asks for more than any answer of the kind. Keys of a list's
@@ -278,6 +279,79 @@ fn a_house_is_entered_by_taps_and_keys_from_an_empty_store_to_a_bundle() {
     d.snapshot_sizes("menu");
     d.tap("Verdict");
     d.snapshot_sizes("verdict");
+    d.tap("back");
+
+    // A picture of the roof over the spot, from a file.
+    let file = data.path().join("roof.png");
+    image::RgbImage::from_fn(640, 480, |x, y| {
+        image::Rgb([(x / 3) as u8, (y / 2) as u8, 90])
+    })
+    .save(&file)
+    .expect("a picture");
+    d.tap("Attic");
+    d.tap("Pictures");
+    d.snapshot_sizes("photos-empty");
+    d.tap("what the picture shows");
+    d.tap("Roof over the spot");
+    d.tap("picture file");
+    d.type_text(file.to_str().expect("plain"));
+    d.tap("Take it in");
+    d.wait("the picture", |d| survey(d).photos.len() == 1);
+    d.wait("its thumbnail", |d| {
+        d.app
+            .session()
+            .photos()
+            .thumbnails
+            .values()
+            .all(Option::is_some)
+    });
+    d.snapshot_sizes("photos");
+    d.tap("picture of Roof over the spot");
+    d.wait("the large picture", |d| {
+        d.app.session().photos().look.is_some()
+    });
+    d.snapshot_sizes("photo-large");
+    d.tap("close the picture");
+
+    d.tap("menu");
+    d.tap("Hand over to the office");
+    d.snapshot_sizes("hand-over");
+    d.tap("Write the bundle");
+    d.wait("the bundle", |d| {
+        d.app.session().hand_over().written.is_some()
+    });
+    d.snapshot_sizes("hand-over-written");
+    let path = d
+        .app
+        .session()
+        .hand_over()
+        .written
+        .clone()
+        .expect("written");
+
+    let mut bundle = Bundle::open(&path).expect("a bundle");
+    bundle.verify(Watch::default()).expect("whole");
+    let told = bundle.survey().clone();
+    compare(&told, &entered);
+    assert_eq!(told, survey(&d));
+    let photo = &told.photos[0];
+    assert_eq!(
+        (
+            photo.subject,
+            photo.spot,
+            photo.item,
+            photo.width,
+            photo.height
+        ),
+        (Subject::RoofOverSpot, Some(spot), None, 640, 480)
+    );
+
+    for (page, name) in [("Settings", "settings"), ("About joistlight", "about")] {
+        d.tap("menu");
+        d.tap(page);
+        d.snapshot_sizes(name);
+        d.tap("back");
+    }
 }
 
 /// Every answer is the one that was typed, and there is no other.
@@ -299,4 +373,97 @@ fn compare(survey: &Survey, entered: &Entered) {
         assert_eq!(survey.answer(at), wanted, "{at:?}");
     }
     assert!(entered.typed.len() > 150, "{} facts", entered.typed.len());
+}
+
+#[test]
+fn the_program_opens_where_it_was_left_and_a_deleted_survey_comes_back() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = Driver::open(data.path(), SIZES[0]);
+    d.tap("Begin a survey");
+    d.tap("Client");
+    d.type_text("Ash Fenwick");
+    d.tap("Attic");
+    d.tap("Add: Thing in the way");
+    let before = (survey(&d), d.app.session().view());
+    drop(d);
+    let mut d = Driver::open(data.path(), SIZES[0]);
+    assert_eq!((survey(&d), d.app.session().view()), before);
+    d.tap("back");
+    d.tap("back");
+    d.snapshot_sizes("surveys");
+    d.tap("delete Ash Fenwick");
+    assert_eq!(d.app.session().survey_count(), 0);
+    d.snapshot_sizes("surveys-deleted");
+    d.tap("Undo");
+    assert_eq!(d.app.session().survey_count(), 1);
+    d.tap("Ash Fenwick");
+    assert_eq!(survey(&d).arrival.client.as_deref(), Some("Ash Fenwick"));
+}
+
+#[test]
+fn what_cannot_be_read_is_said_and_nothing_changes() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = Driver::open(data.path(), SIZES[1]);
+    d.tap("Begin a survey");
+    let before = survey(&d);
+    d.tap("Hall");
+    d.tap("Hall width");
+    d.type_text("3' 14\"");
+    d.tap("done");
+    d.snapshot_sizes("keypad-trouble");
+    let said = d.labels().join("\n");
+    assert!(said.contains("14 in is more than a foot"), "{said}");
+    d.press(slint::platform::Key::Escape);
+    d.tap("menu");
+    d.tap("Pictures");
+    let file = data.path().join("letter.jpg");
+    std::fs::write(&file, "Dear office,").expect("written");
+    d.tap("picture file");
+    d.type_text(file.to_str().expect("plain"));
+    d.tap("Take it in");
+    d.wait("the refusal", |d| {
+        !d.app.session().photos().trouble.is_empty()
+    });
+    d.snapshot("photos-trouble");
+    assert_eq!(survey(&d), before);
+}
+
+#[test]
+fn a_copied_spot_keeps_the_answers_and_the_keyboard_alone_suffices() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = Driver::open(data.path(), SIZES[2]);
+    d.tap("Begin a survey");
+    d.tap("Attic");
+    d.tap("Roof height at the mark");
+    d.type_text("61 1/2");
+    // On to the next question without a tap.
+    d.press(slint::platform::Key::Tab);
+    d.type_text("9'");
+    d.press(slint::platform::Key::Return);
+    d.tap("Hall");
+    d.tap("Another spot with the same answers");
+    let held = survey(&d);
+    assert_eq!(held.spots.len(), 2);
+    assert_eq!(held.spots[0].attic, held.spots[1].attic);
+    let inches = |reading: Option<joistlight::measure::Reading>| reading.map(|r| r.to_string());
+    assert_eq!(
+        inches(held.spots[1].attic.roof_height).as_deref(),
+        Some("61 1/2 in")
+    );
+    assert_eq!(
+        inches(held.spots[1].attic.ridge_distance).as_deref(),
+        Some("108 in")
+    );
+    d.snapshot_sizes("two-spots");
+    d.tap("Take this spot out");
+    assert_eq!(survey(&d).spots.len(), 1);
+    d.tap("Undo");
+    assert_eq!(survey(&d), {
+        let mut it = held;
+        it.changed = survey(&d).changed;
+        it
+    });
 }

@@ -138,7 +138,7 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
     keypad.set_last(last.into());
     match session.finding_while_typing() {
         Some(told) => {
-            keypad.set_answer(format!("{}: {}", told.title, told.outcome).into());
+            keypad.set_answer(told.both().into());
             keypad.set_answer_mark(told.sign.into());
         }
         None => {
