@@ -14,6 +14,7 @@
 //! * [`store`] — the surveys on this device, safe through crashes.
 //! * [`bundle`] — a finished survey as one file for the office, and back.
 //! * `office` — taking bundles in, the register of surveys, the job pack (with the `office` feature).
+//! * `demo` — the whole job on an invented house (with the `office` feature).
 //! * `command` — the command line (with the `office` feature).
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
@@ -23,6 +24,8 @@ pub mod app;
 pub mod bundle;
 #[cfg(feature = "office")]
 pub mod command;
+#[cfg(feature = "office")]
+pub mod demo;
 pub mod digest;
 pub mod disk;
 pub mod drawing;

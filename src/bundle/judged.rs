@@ -76,6 +76,12 @@ pub struct JudgedFinding {
     pub outcome: Outcome,
     /// The answer in an English sentence.
     pub say: String,
+    /// What was needed: a number with its unit, a count or words.
+    pub need: Option<serde_json::Value>,
+    /// What was measured, likewise.
+    pub measured: Option<serde_json::Value>,
+    /// By how much it held or failed, likewise.
+    pub margin: Option<serde_json::Value>,
 }
 
 /// Reads findings.json; `file` names it in errors.

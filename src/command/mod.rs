@@ -4,8 +4,14 @@
 //! names the file and the field. Nothing asks back, so that scripts can run it.
 
 mod assess;
+mod demo;
+mod intake;
+mod jobpack;
+mod register;
 mod schema;
 
+use crate::office::register::Location;
+use crate::store::Store;
 use crate::survey::FileError;
 use crate::trade::codes::{Building, Codes, Electrical, Energy};
 use crate::trade::fan;
@@ -38,6 +44,10 @@ struct Line {
 enum Command {
     Assess(assess::Options),
     Schema(schema::Options),
+    Intake(intake::Options),
+    Register(register::Options),
+    Jobpack(jobpack::Options),
+    Demo(demo::Options),
 }
 
 /// Why a command did not do its work: the sentence, and the exit code.
@@ -52,6 +62,13 @@ impl Failure {
     fn new(sentence: impl Display) -> Self {
         Failure {
             code: 1,
+            sentence: sentence.to_string(),
+        }
+    }
+    /// The work is done, but some files were refused.
+    fn some_refused(sentence: impl Display) -> Self {
+        Failure {
+            code: 3,
             sentence: sentence.to_string(),
         }
     }
@@ -70,7 +87,10 @@ failures!(
     FileError,
     fan::FanListError,
     crate::disk::DiskError,
-    crate::office::register::RegisterError
+    crate::bundle::BundleError,
+    crate::office::register::RegisterError,
+    crate::office::jobpack::JobPackError,
+    crate::demo::DemoError
 );
 
 impl From<io::Error> for Failure {
@@ -89,10 +109,14 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2));
         }
     };
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = io::BufWriter::new(io::stdout());
     let done = match line.command {
         Command::Assess(options) => assess::run(&options, &mut out),
         Command::Schema(options) => schema::run(&options, &mut out),
+        Command::Intake(options) => intake::run(&options, &mut out),
+        Command::Register(options) => register::run(&options, &mut out),
+        Command::Jobpack(options) => jobpack::run(&options, &mut out),
+        Command::Demo(options) => demo::run(&options, &mut out),
     };
     let done = done.and_then(|()| Ok(out.flush()?));
     match done {
@@ -101,6 +125,32 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
             let _ = out.flush();
             eprintln!("{}", failure.sentence);
             ExitCode::from(failure.code)
+        }
+    }
+}
+
+/// Which register.
+#[derive(Debug, Args)]
+struct RegisterOption {
+    /// The register: a folder, or a PostgreSQL address (postgres://…). Without it, the one in this user's data
+    /// folder.
+    #[arg(
+        long,
+        value_name = "WHERE",
+        env = "JOISTLIGHT_REGISTER",
+        hide_env_values = true
+    )]
+    register: Option<String>,
+}
+
+impl RegisterOption {
+    fn location(&self) -> Result<Location, Failure> {
+        match &self.register {
+            Some(text) => Ok(text.parse().unwrap_or_else(|never| match never {})),
+            None => {
+                let data = Store::platform_folder().map_err(Failure::new)?;
+                Ok(Location::Folder(data.join("register")))
+            }
         }
     }
 }

@@ -2,17 +2,25 @@
 //!
 //! * [`register`] — the list of surveys, with what they came to; SQLite in a folder, or PostgreSQL on a server.
 //! * [`vault`] — the bundles themselves, byte for byte, and those that were refused.
-//! * [`judged`] — a judgement in short, and where the office's differs from the phone's.
+//! * [`intake`] — takes bundles in: checks, judges again, enters.
+//! * [`jobpack`] — the page for whoever plans and does the work.
+//! * [`upshot`] — what a judgement comes to, in short.
+//! * [`differences`] — where the office's judgement differs from the phone's.
+//! * [`changes`] — what changed between two revisions.
 //! * [`search`] — words as the register searches them.
 //! * `database` — one set of queries for both databases.
 //!
 //! Nothing here overwrites what a surveyor captured. What the office knows better is kept beside it as a
 //! correction with its reason; a survey's statuses are a history.
 
+pub mod changes;
 mod database;
-pub mod judged;
+pub mod differences;
+pub mod intake;
+pub mod jobpack;
 pub mod register;
 pub mod search;
+pub mod upshot;
 pub mod vault;
 
 pub use database::DatabaseError;

@@ -4,13 +4,15 @@
 //! several offices share. Whatever is entered is on the disk when the call returns.
 
 use super::database::{Database, DatabaseError, cells};
-use super::judged::{Differences, Judged};
+use super::differences::Differences;
 use super::search;
+use super::upshot::Upshot;
 use super::vault::{Vault, VaultError};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, DiskError};
 use crate::rules::{self, Assessment, Verdict};
-use crate::survey::{self, FileError, Survey, When};
+use crate::survey::fields::FieldError;
+use crate::survey::{self, Survey, When};
 use crate::trade::codes::Codes;
 use crate::trade::fan::{self, FanList, FanListError};
 use serde::Serialize;
@@ -19,10 +21,16 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use uuid::Uuid;
 
+mod again;
+mod corrections;
 mod list;
 mod schema;
+mod status;
 
+pub use again::Rejudged;
+pub use corrections::{Correction, exact, place};
 pub use list::{Line, Page, Sort, Wanted};
+pub use status::{Status, StatusChange};
 
 /// Where a register is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -135,6 +143,25 @@ pub enum RegisterError {
         /// The revision asked for.
         revision: String,
     },
+    /// No such correction.
+    #[error("{register}: survey {survey} has no correction {correction} that could be withdrawn.")]
+    NoSuchCorrection {
+        /// The register.
+        register: String,
+        /// The survey.
+        survey: Uuid,
+        /// The correction asked for.
+        correction: i64,
+    },
+    /// Something that must be said was not.
+    #[error("{what}")]
+    Wanting {
+        /// What is missing.
+        what: &'static str,
+    },
+    /// An answer that does not go where it was meant to.
+    #[error(transparent)]
+    Field(#[from] FieldError),
     /// A fan list that is none.
     #[error(transparent)]
     FanList(#[from] FanListError),
@@ -194,7 +221,7 @@ pub struct Checked {
     /// The text of the survey's file, byte for byte.
     pub survey_json: String,
     /// What the survey comes to by the register's yardstick.
-    pub judged: Judged,
+    pub upshot: Upshot,
     /// Where that differs from what the phone saw.
     pub differences: Differences,
 }
@@ -405,6 +432,22 @@ impl Register {
         Ok(row.of(&self.location)?.is_some())
     }
 
+    /// Whether this very bundle was taken in before and still lies in the vault.
+    pub(super) fn holds(&mut self, bundle: &Sha256Hex) -> Result<bool> {
+        let file_there = self.vault.path(bundle).is_none_or(|path| path.is_file());
+        Ok(file_there && self.knows(bundle)?)
+    }
+
+    /// Whether any bundle of this size was taken in before.
+    pub(super) fn knows_size(&mut self, bytes: u64) -> Result<bool> {
+        let bytes = i64::try_from(bytes).unwrap_or(i64::MAX);
+        let row = self.database.row(
+            "SELECT 1 FROM bundle WHERE bytes = $1 LIMIT 1",
+            cells![bytes],
+        );
+        Ok(row.of(&self.location)?.is_some())
+    }
+
     /// Enters a checked bundle, whose file is at `file`: first the file is kept and synced, then everything about
     /// it is entered in one transaction. Whatever is cut off in between, entering it again ends the same.
     ///
@@ -414,6 +457,7 @@ impl Register {
         self.vault.keep(&checked.sha256, file)?;
         let sha256 = checked.sha256.to_string();
         let vault = &self.vault;
+        let yardstick = &self.yardstick;
         let done = self.database.together(|database| {
             database.alone("survey")?;
             let known = database.row("SELECT 1 FROM bundle WHERE sha256 = $1", cells![&*sha256])?;
@@ -476,7 +520,19 @@ impl Register {
                 cells![number],
             )?;
             if newest.as_ref() == Some(&sha256) {
-                show(database, number, checked, now)?;
+                database.run(
+                    "UPDATE survey SET bundle = $2, revision = $3, taken = $4, differs = $5
+                     WHERE number = $1",
+                    cells![
+                        number,
+                        &*sha256,
+                        checked.survey.revision,
+                        now.unix_seconds(),
+                        checked.differences.count(),
+                    ],
+                )?;
+                let upshot = Some(&checked.upshot);
+                refresh(database, number, &checked.survey, yardstick, upshot)?;
             }
             Ok(if before.is_none() {
                 Entered::New
@@ -641,20 +697,11 @@ impl Register {
                 asked: bundle.to_string(),
             });
         };
-        self.parse(bundle, row.words(0), row.words(1))
+        self.parse(&bundle.to_string(), row.words(0), row.words(1))
     }
 
-    fn parse(&self, bundle: &Sha256Hex, sha256: String, json: String) -> Result<Survey> {
-        let damaged = |why: String| RegisterError::Damaged {
-            register: self.location.to_string(),
-            what: format!("the survey of bundle {bundle}"),
-            why,
-        };
-        if Sha256Hex::of(json.as_bytes()).to_string() != sha256 {
-            return Err(damaged("its checksum does not fit.".to_owned()));
-        }
-        survey::read("survey.json", json.as_bytes())
-            .map_err(|error: FileError| damaged(error.to_string()))
+    fn parse(&self, bundle: &str, sha256: String, json: String) -> Result<Survey> {
+        parse(&self.location, bundle, &sha256, &json)
     }
 
     /// Looks through the whole register for damage: the database itself, every captured survey, every kept bundle
@@ -708,28 +755,74 @@ fn json(value: &impl Serialize) -> String {
     serde_json::to_string(value).unwrap_or_default()
 }
 
-/// Puts what the list shows of a survey into its row: from this bundle on, it is the current one.
-fn show(
+/// A name that is one.
+fn named(who: &str) -> Result<&str> {
+    match who.trim() {
+        "" => Err(RegisterError::Wanting {
+            what: "Whoever changes something in the register gives a name.",
+        }),
+        who => Ok(who),
+    }
+}
+
+/// The number of a survey's row.
+fn number_of(database: &mut Database, id: Uuid, location: &Location) -> Result<i64, Step> {
+    let row = database.row(
+        "SELECT number FROM survey WHERE id = $1",
+        cells![id.to_string()],
+    )?;
+    row.and_then(|row| row.int(0)).ok_or_else(|| {
+        Step::Register(RegisterError::NoSuchSurvey {
+            register: location.to_string(),
+            asked: id.to_string(),
+        })
+    })
+}
+
+fn put_setting(database: &mut Database, name: &str, value: &str) -> Result<(), DatabaseError> {
+    database.run("DELETE FROM setting WHERE name = $1", cells![name])?;
+    database.run(
+        "INSERT INTO setting (name, value) VALUES ($1, $2)",
+        cells![name, value],
+    )?;
+    Ok(())
+}
+
+/// A captured survey from its text, if that is still the one that was put there.
+fn parse(location: &Location, bundle: &str, sha256: &str, json: &str) -> Result<Survey> {
+    let damaged = |why: String| RegisterError::Damaged {
+        register: location.to_string(),
+        what: format!("the survey of bundle {bundle}"),
+        why,
+    };
+    if Sha256Hex::of(json.as_bytes()).to_string() != sha256 {
+        return Err(damaged("its checksum does not fit.".to_owned()));
+    }
+    survey::read("survey.json", json.as_bytes()).map_err(|error| damaged(error.to_string()))
+}
+
+/// Makes a survey's row anew from what was captured in its current bundle and the corrections, which are returned.
+/// `upshot` is what the captured survey comes to, where that is known already.
+fn refresh(
     database: &mut Database,
     number: i64,
-    checked: &Checked,
-    now: When,
-) -> Result<(), DatabaseError> {
-    let survey = &checked.survey;
+    captured: &Survey,
+    yardstick: &Yardstick,
+    upshot: Option<&Upshot>,
+) -> Result<Vec<Correction>, DatabaseError> {
+    let made = corrections::of_survey(database, number)?;
+    let (survey, made) = corrections::applied(captured, made);
+    let standing = made.iter().filter(|correction| correction.stands).count();
     let arrival = &survey.arrival;
     let text = |text: &Option<String>| text.clone().unwrap_or_default();
     let key = |words: &Option<String>| search::sort_key(words.as_deref().unwrap_or(""));
     let visited = arrival.visited_at.unwrap_or(survey.begun);
     database.run(
-        "UPDATE survey SET bundle = $2, revision = $3, taken = $4, visited = $5, visited_at = $6,
-             job = $7, job_key = $8, client = $9, client_key = $10, address = $11,
-             surveyor = $12, surveyor_key = $13, differs = $14
+        "UPDATE survey SET visited = $2, visited_at = $3, job = $4, job_key = $5, client = $6,
+             client_key = $7, address = $8, surveyor = $9, surveyor_key = $10, corrected = $11
          WHERE number = $1",
         cells![
             number,
-            checked.sha256.to_string(),
-            survey.revision,
-            now.unix_seconds(),
             visited.unix_seconds(),
             visited.to_string(),
             text(&arrival.job_reference),
@@ -739,29 +832,36 @@ fn show(
             text(&arrival.address),
             text(&arrival.surveyor),
             key(&arrival.surveyor),
-            checked.differences.count(),
+            standing,
         ],
     )?;
-    database.put_words(number, &search::words_of(survey))?;
-    show_judged(database, number, &checked.judged)
+    database.put_words(number, &search::words_of(&survey))?;
+    match upshot {
+        Some(upshot) if standing == 0 => show_upshot(database, number, upshot)?,
+        _ => {
+            let upshot = Upshot::of(&survey, &yardstick.assess(&survey));
+            show_upshot(database, number, &upshot)?;
+        }
+    }
+    Ok(made)
 }
 
 /// Puts a judgement into a survey's row.
-fn show_judged(database: &mut Database, number: i64, judged: &Judged) -> Result<(), DatabaseError> {
-    let best = judged.best_spot();
+fn show_upshot(database: &mut Database, number: i64, upshot: &Upshot) -> Result<(), DatabaseError> {
+    let best = upshot.best_spot();
     database.run(
         "UPDATE survey SET verdict = $2, settled = $3, fan = $4, framing = $5, work = $6, missing = $7,
-             judged = $8
+             upshot = $8
          WHERE number = $1",
         cells![
             number,
-            rank(judged.verdict),
-            judged.settled,
+            rank(upshot.verdict),
+            upshot.settled,
             best.and_then(|spot| spot.fan.clone()),
             best.and_then(|spot| spot.framing.clone()),
             best.map_or(0, |spot| spot.work.len()),
-            judged.missing(),
-            json(judged),
+            upshot.missing(),
+            json(upshot),
         ],
     )?;
     Ok(())

@@ -2,8 +2,9 @@
 
 use joistlight::digest::Sha256Hex;
 use joistlight::measure::Tape;
-use joistlight::office::judged::{Differences, Judged};
+use joistlight::office::differences::Differences;
 use joistlight::office::register::{Checked, Yardstick};
+use joistlight::office::upshot::Upshot;
 use joistlight::survey::{FieldRef, Survey, Ways, When};
 use std::path::{Path, PathBuf};
 use uuid::Uuid;
@@ -42,7 +43,7 @@ pub fn checked(survey: &Survey, yardstick: &Yardstick, folder: &Path) -> (Checke
         sha256,
         bytes: bytes.len() as u64,
         name: format!("{}.zip", survey.id),
-        judged: Judged::of(survey, &yardstick.assess(survey)),
+        upshot: Upshot::of(survey, &yardstick.assess(survey)),
         differences: Differences::default(),
         survey: survey.clone(),
         survey_json,

@@ -1,9 +1,9 @@
 //! The list: searching, filtering, sorting, page by page.
 
-use super::{In, Register, Result, rank};
+use super::{In, Register, Result, Status, rank};
 use crate::office::database::{Cell, Row};
-use crate::office::judged::Judged;
 use crate::office::search;
+use crate::office::upshot::Upshot;
 use crate::rules::Verdict;
 use serde::Serialize;
 use uuid::Uuid;
@@ -81,6 +81,8 @@ pub struct Wanted {
     pub verdict: Option<Verdict>,
     /// Only those whose verdict is settled, or only those where it is not.
     pub settled: Option<bool>,
+    /// Only those of this status.
+    pub status: Option<Status>,
     /// Only those of this surveyor.
     pub surveyor: Option<String>,
     /// Only those for which the office came to another result than the phone.
@@ -106,6 +108,7 @@ impl Default for Wanted {
             words: String::new(),
             verdict: None,
             settled: None,
+            status: None,
             surveyor: None,
             differs: false,
             from: None,
@@ -119,7 +122,7 @@ impl Default for Wanted {
 }
 
 /// One line of the list: a survey as its current bundle has it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Line {
     /// Which survey.
     pub survey: Uuid,
@@ -138,9 +141,13 @@ pub struct Line {
     /// Date and time of the visit.
     pub visited_at: String,
     /// What it comes to; nothing where it was never judged.
-    pub judged: Option<Judged>,
+    pub upshot: Option<Upshot>,
     /// How many of the office's verdicts and findings differed from the phone's.
     pub differs: u32,
+    /// How many of the office's corrections stand.
+    pub corrected: u32,
+    /// How far the job is.
+    pub status: Status,
 }
 
 /// One page of the list.
@@ -154,7 +161,7 @@ pub struct Page {
 
 const COLUMNS: &str =
     "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
-     survey.surveyor, survey.visited_at, survey.judged, survey.differs";
+     survey.surveyor, survey.visited_at, survey.upshot, survey.differs, survey.corrected, survey.status";
 
 fn line(mut row: Row) -> Option<Line> {
     Some(Line {
@@ -166,8 +173,10 @@ fn line(mut row: Row) -> Option<Line> {
         address: row.words(5),
         surveyor: row.words(6),
         visited_at: row.words(7),
-        judged: serde_json::from_str(&row.words(8)).ok(),
+        upshot: serde_json::from_str(&row.words(8)).ok(),
         differs: row.count(9),
+        corrected: row.count(10),
+        status: Status::from_number(row.int(11).unwrap_or(0)),
     })
 }
 
@@ -191,6 +200,9 @@ impl Register {
         }
         if let Some(settled) = wanted.settled {
             where_is("survey.settled =", settled.into());
+        }
+        if let Some(status) = wanted.status {
+            where_is("survey.status =", status.number().into());
         }
         if let Some(surveyor) = &wanted.surveyor {
             where_is("survey.surveyor_key =", search::sort_key(surveyor).into());

@@ -41,7 +41,7 @@ const STEPS: &[&str] = &["
         differs BIGINT NOT NULL DEFAULT 0,
         corrected BIGINT NOT NULL DEFAULT 0,
         status BIGINT NOT NULL,
-        judged TEXT NOT NULL DEFAULT '',
+        upshot TEXT NOT NULL DEFAULT '',
         words WORDS
     );
     CREATE INDEX survey_visited ON survey (visited, number);

@@ -1,0 +1,397 @@
+//! The job pack: one HTML page a survey, complete in itself, for whoever plans and does the work.
+//!
+//! It says what was found at each spot, what it comes to and why, what must be mended and by whom, what is still
+//! to be measured, and what to mind. Its cautions are no substitute for the local code or a licensed trade.
+
+use super::register::{Correction, Register, RegisterError};
+use super::upshot::spot_name;
+use crate::bundle::{Bundle, BundleError};
+use crate::digest::Sha256Hex;
+use crate::disk::{self, DiskError};
+use crate::measure::Length;
+use crate::rules::matters::{Matter, what_matters};
+use crate::rules::{Arg, Assessment, Finding, Outcome, Say, SpotAssessment, Verdict};
+use crate::survey::{ItemId, Photo, Survey, fields};
+use crate::trade::fan::FanList;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD as BASE64;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
+use uuid::Uuid;
+
+/// What goes into a job pack.
+#[derive(Debug, Clone, Copy)]
+pub struct Contents<'a> {
+    /// The survey, with the office's corrections that stand.
+    pub survey: &'a Survey,
+    /// The office's assessment of it.
+    pub assessment: &'a Assessment,
+    /// The fan list that it was judged by.
+    pub fans: &'a FanList,
+    /// The office's corrections, all of them.
+    pub corrections: &'a [Correction],
+    /// The bundle that it came in.
+    pub bundle: Option<Sha256Hex>,
+}
+
+/// The name of a survey's job pack: its bundle's name with another ending.
+pub fn file_name(survey: &Survey) -> String {
+    let bundle = crate::bundle::file_name(survey);
+    let base = bundle
+        .strip_suffix(crate::bundle::ENDING)
+        .unwrap_or(&bundle);
+    format!("{base}-job-pack.html")
+}
+
+/// Why a job pack was not written.
+#[derive(Debug, thiserror::Error)]
+pub enum JobPackError {
+    /// The register.
+    #[error(transparent)]
+    Register(#[from] RegisterError),
+    /// The survey's bundle.
+    #[error(transparent)]
+    Bundle(#[from] BundleError),
+    /// The page's file.
+    #[error(transparent)]
+    Disk(#[from] DiskError),
+}
+
+/// Writes the job pack of a survey of the register into a folder, and returns where.
+///
+/// # Errors
+/// No such survey, a damaged bundle, the disk.
+pub fn write(register: &mut Register, id: Uuid, folder: &Path) -> Result<PathBuf, JobPackError> {
+    let (survey, corrections) = register.corrected(id)?;
+    let revision = register.bundle_of(id, None)?;
+    // Taken out of the vault, so that its bytes are checked on the way, wherever the register keeps them.
+    let incoming = register.vault().incoming()?;
+    let copy = incoming.file("bundle.zip");
+    register.copy_out(&revision.bundle, &copy)?;
+    let mut bundle = Bundle::open(&copy)?;
+    let yardstick = register.yardstick();
+    let contents = Contents {
+        survey: &survey,
+        assessment: &yardstick.assess(&survey),
+        fans: &yardstick.fans,
+        corrections: &corrections,
+        bundle: Some(revision.bundle),
+    };
+    let page = page(&contents, &mut |sha256| {
+        bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok()
+    });
+    let path = folder.join(file_name(&survey));
+    disk::write_whole(&path, page.as_bytes())?;
+    Ok(path)
+}
+
+/// What every crew minds, whatever the house: heading, then sentences.
+const CAUTIONS: &[(&str, &[&str])] = &[
+    (
+        "Whose word counts",
+        &[
+            "The local code and the authority that gives the permit go before anything on this page.",
+            "Electrical work, gas work and structural changes are for those licensed for them where the house stands.",
+            "Where what you find differs from this page, stop and ask before you cut.",
+        ],
+    ),
+    (
+        "Before anybody goes up",
+        &[
+            "Respirator, eye protection, gloves, long sleeves; a second person in the house; water; short turns when it is hot.",
+            "Ladder on firm ground, 4 up for 1 out, tied or held; its rails 3 ft above the landing.",
+            "Step on joists or boards laid across them, never on the ceiling board.",
+            "Pebble-like insulation, crumbling wraps, old paint: touch nothing until somebody licensed has tested it.",
+        ],
+    ),
+    (
+        "Before anything is cut",
+        &[
+            "Switch the circuits off at the panel, lock or tag them, and test with a tester that you have just proved on a live one.",
+            "Look above every cut for wires, pipes and ducts; set the saw no deeper than the ceiling board.",
+            "Shore the joists before one of them is cut; trusses and I-joists are never cut without an engineer.",
+        ],
+    ),
+    (
+        "Before the fan runs",
+        &[
+            "Nothing lies on the blades or in the shutter, the guard is on, and every hand is clear.",
+            "Windows open first. Then look at each flue with the fan on high: if it spills or the alarm sounds, the fan stays off.",
+            "A passed spillage test of the fuel-gas code was made with this fan off, and clears nothing.",
+        ],
+    ),
+];
+
+/// The page; `thumbnail` gives the bytes of a picture's small copy by the picture's SHA-256, where there is one.
+pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u8>>) -> String {
+    let page = Page(contents);
+    let survey = contents.survey;
+    let job = survey.arrival.job_reference.as_deref().unwrap_or("");
+    let markup = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta http-equiv="Content-Security-Policy"
+                    content="default-src 'none'; img-src data:; style-src 'unsafe-inline'";
+                title { "Job pack " (job) }
+                style { (PreEscaped(include_str!("../bundle/report.css"))) }
+            }
+            body {
+                (page.head())
+                (page.verdicts())
+                @for spot in &contents.assessment.spots {
+                    (page.spot(spot, thumbnail))
+                }
+                h2 { "The house, for every spot" }
+                (page.findings(contents.assessment.house.iter().collect()))
+                (page.pictures(None, thumbnail))
+                (page.corrections())
+                h2 { "Cautions" }
+                @for (heading, sentences) in CAUTIONS {
+                    h3 { (heading) }
+                    ul { @for sentence in *sentences { li { (sentence) } } }
+                }
+                footer {
+                    "Made by joistlight " (env!("CARGO_PKG_VERSION")) " from survey " (survey.id)
+                    ", revision " (survey.revision)
+                    @if let Some(bundle) = contents.bundle { ", bundle " (bundle) }
+                    ". Every figure hangs on what was measured in the house; a wrong measurement makes a wrong page."
+                }
+            }
+        }
+    };
+    markup.into_string()
+}
+
+struct Page<'a>(&'a Contents<'a>);
+
+impl Page<'_> {
+    fn length(&self, length: Length) -> String {
+        length.show(self.0.survey.tape).text
+    }
+
+    fn say(&self, say: &Say) -> String {
+        say.render(&|key| Cow::Borrowed(key), &|length| self.length(length))
+    }
+
+    fn amount(&self, amount: &Arg) -> String {
+        amount.render(&|key| Cow::Borrowed(key), &|length| self.length(length))
+    }
+
+    fn fan(&self, id: &str) -> String {
+        let fan = self.0.fans.fans.iter().find(|fan| fan.id == id);
+        fan.map_or_else(|| id.to_owned(), |fan| format!("{} ({id})", fan.name))
+    }
+
+    fn head(&self) -> Markup {
+        let Contents {
+            survey, assessment, ..
+        } = *self.0;
+        let arrival = &survey.arrival;
+        let or_open =
+            |text: &Option<String>| text.clone().unwrap_or_else(|| "not given".to_owned());
+        html! {
+            header {
+                h1 { "Job pack " (or_open(&arrival.job_reference)) }
+                p { (or_open(&arrival.client)) }
+                p { (or_open(&arrival.address)) }
+            }
+            table {
+                tr { th { "Surveyed" } td { (arrival.visited_at.unwrap_or(survey.begun))
+                    " by " (or_open(&arrival.surveyor)) } }
+                tr { th { "Judged by" } td {
+                    "rules " (assessment.rules) "; " (assessment.codes.building.code()) "; "
+                    (assessment.codes.electrical.code()) "; energy code: " (assessment.codes.energy.code())
+                    "; fan list: " (assessment.fan_list) ", version " (assessment.fan_list_version) } }
+                @if let Some(notes) = &survey.wrap_up.notes { tr { th { "Notes" } td { (notes) } } }
+                @if let Some(agreed) = &survey.wrap_up.agreed { tr { th { "Told or agreed" } td { (agreed) } } }
+            }
+        }
+    }
+
+    fn verdicts(&self) -> Markup {
+        html! {
+            h2 { "What it comes to" }
+            table {
+                tr { th { "Spot" } th { "Verdict" } th { "Best of the fan list" } }
+                @for spot in &self.0.assessment.spots {
+                    tr {
+                        td { (spot_name(self.0.survey, spot.spot)) }
+                        td { (verdict(spot.verdict))
+                            @if !spot.settled { " – answers that are missing can still change it" } }
+                        td { @if let Some(best) = spot.best().filter(|_| spot.verdict != Verdict::DoesNotFit) {
+                            (self.fan(&best.fan)) ", " (best.framing.label()) } }
+                    }
+                }
+            }
+        }
+    }
+
+    fn spot(
+        &self,
+        spot: &SpotAssessment,
+        thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u8>>,
+    ) -> Markup {
+        let best = spot.best();
+        let mut findings: Vec<&Finding> = spot.findings.iter().collect();
+        findings.extend(best.into_iter().flat_map(|best| &best.findings));
+        let remedies = || {
+            let bearing = best
+                .into_iter()
+                .flat_map(|best| self.0.assessment.bearing_on(spot, best));
+            bearing.filter(|finding| finding.outcome == Outcome::Mend)
+        };
+        let matters = what_matters(self.0.assessment)
+            .into_iter()
+            .find(|one| one.spot == spot.spot)
+            .map_or(Vec::new(), |one| one.matters);
+        html! {
+            h2 { (spot_name(self.0.survey, spot.spot)) ": " (verdict(spot.verdict)) }
+            @if let Some(best) = best {
+                p { @if spot.verdict == Verdict::DoesNotFit { "Nearest to fitting: " } @else { "Best: " }
+                    strong { (self.fan(&best.fan)) ", " (best.framing.label()) } "." }
+            }
+            @if remedies().next().is_some() {
+                h3 { "Work to be done first" }
+                ul { @for finding in remedies() { @for remedy in &finding.remedies {
+                    li { (self.say(&remedy.what)) " (" (remedy.who.label()) ")" }
+                } } }
+            }
+            @if !matters.is_empty() {
+                h3 { "Still to be measured, the weightiest first" }
+                ul { @for matter in &matters { li { (place(matter)) } } }
+            }
+            h3 { "Findings" }
+            (self.findings(findings))
+            (self.pictures(Some(spot.spot), thumbnail))
+        }
+    }
+
+    /// Findings, what fails first.
+    fn findings(&self, mut findings: Vec<&Finding>) -> Markup {
+        findings.sort_by_key(|finding| match finding.outcome {
+            Outcome::Fails => 0,
+            Outcome::Mend => 1,
+            Outcome::NotMeasured => 2,
+            Outcome::Holds => 3,
+        });
+        html! { @for finding in findings { (self.finding(finding)) } }
+    }
+
+    fn finding(&self, finding: &Finding) -> Markup {
+        let (class, sign) = match finding.outcome {
+            Outcome::Holds => ("finding o-holds", "✓"),
+            Outcome::Mend => ("finding o-work", "✎"),
+            Outcome::Fails => ("finding o-fails", "✗"),
+            Outcome::NotMeasured => ("finding o-open", "?"),
+        };
+        let amounts = [
+            ("Needed", &finding.need),
+            ("Measured", &finding.measured),
+            ("Margin", &finding.margin),
+        ];
+        html! {
+            div class=(class) {
+                h4 { span.mark { (sign) } (finding.title) ": " (finding.outcome.label()) }
+                p { (self.say(&finding.say)) }
+                @if amounts.iter().any(|(_, amount)| amount.is_some()) {
+                    dl { @for (name, amount) in amounts { @if let Some(amount) = amount {
+                        div { dt { (name) } dd { (self.amount(amount)) } }
+                    } } }
+                }
+                @if finding.measure_again {
+                    p { strong { "The margin is within what a tape can tell: measure again before ordering." } }
+                }
+                @if !finding.remedies.is_empty() {
+                    ul { @for remedy in &finding.remedies {
+                        li { (self.say(&remedy.what)) " (" (remedy.who.label()) ")" }
+                    } }
+                }
+                @for caution in &finding.cautions { p { strong { (self.say(caution)) } } }
+                p.source { "Source: "
+                    @for (number, source) in finding.sources.iter().enumerate() {
+                        @if number > 0 { "; " }
+                        (source.cite) " (" (source.status.label()) ")"
+                    }
+                }
+            }
+        }
+    }
+
+    fn pictures(
+        &self,
+        spot: Option<ItemId>,
+        thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u8>>,
+    ) -> Markup {
+        let photos: Vec<(&Photo, Option<Vec<u8>>)> = self
+            .0
+            .survey
+            .photos
+            .iter()
+            .filter(|photo| photo.spot == spot)
+            .map(|photo| (photo, thumbnail(&photo.sha256)))
+            .collect();
+        html! {
+            @if !photos.is_empty() {
+                div.pictures { @for (photo, small) in photos {
+                    figure {
+                        @if let Some(small) = small {
+                            img alt=(photo.subject.label())
+                                src={ "data:image/jpeg;base64," (BASE64.encode(small)) };
+                        }
+                        figcaption { (photo.subject.label())
+                            @if let Some(remark) = &photo.remark { ": " (remark) } }
+                    }
+                } }
+            }
+        }
+    }
+
+    fn corrections(&self) -> Markup {
+        let standing: Vec<&Correction> = self
+            .0
+            .corrections
+            .iter()
+            .filter(|correction| correction.stands)
+            .collect();
+        let or_nothing =
+            |text: &Option<String>| text.clone().unwrap_or_else(|| "not measured".to_owned());
+        html! {
+            @if !standing.is_empty() {
+                h2 { "Corrected in the office" }
+                table {
+                    tr { th { "Answer" } th { "Surveyor" } th { "Office" } th { "Why" } th { "Who, when" } }
+                    @for correction in standing { tr {
+                        td { (fields::label_of(&correction.field)) }
+                        td { (or_nothing(&correction.was)) }
+                        td { (or_nothing(&correction.answer)) }
+                        td { (correction.reason) }
+                        td { (correction.who) ", " (correction.made_at) }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn verdict(verdict: Verdict) -> Markup {
+    let (class, sign) = match verdict {
+        Verdict::Fits => ("verdict v-fits", "✓"),
+        Verdict::FitsWithWork => ("verdict v-work", "✎"),
+        Verdict::DoesNotFit => ("verdict v-fails", "✗"),
+        Verdict::NotSettled => ("verdict v-open", "?"),
+    };
+    html! { span class=(class) { span.mark { (sign) } (verdict.label()) } }
+}
+
+/// An answer, and where it is measured.
+fn place(matter: &Matter) -> String {
+    let label = fields::label_of(matter.field.field);
+    match matter.stop() {
+        Some(stop) => format!("{label} ({})", stop.label()),
+        None => label.to_owned(),
+    }
+}
