@@ -8,12 +8,12 @@
 mod air;
 #[cfg(feature = "office")]
 mod assessment;
+mod boards;
 #[path = "../common/mod.rs"]
 mod common;
 mod heat;
 mod passage;
 mod power;
-#[allow(dead_code)] // used by the checks beside it
 mod python;
 mod solids;
 
