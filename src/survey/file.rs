@@ -1,7 +1,7 @@
 //! The survey file: JSON in, a survey out, or a sentence that names the file and the field; and the schema.
 
 use super::answer::{AnswerError, Kind, TEXT_MOST, Value};
-use super::record::Slot;
+use super::record::Slotted;
 use super::{FORMAT, FORMAT_VERSION, FieldRef, ItemId, Stroke, Survey, fields};
 use crate::measure::Length;
 use schemars::generate::SchemaSettings;
@@ -349,11 +349,11 @@ pub fn schema() -> serde_json::Value {
 
 /// Puts into a record's schema what the catalogue knows: labels, bounds of counts, the most characters,
 /// and that a plain length has no minus.
-pub(super) fn describe(schema: &mut Schema, slots: &[Slot]) {
+pub(super) fn describe<R: Slotted>(schema: &mut Schema) {
     let Some(properties) = schema.get_mut("properties") else {
         return;
     };
-    for slot in slots {
+    for slot in R::ALL_SLOTS {
         let property = &mut properties[slot.name];
         property["title"] = slot.label.into();
         match slot.kind {

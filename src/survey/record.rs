@@ -27,6 +27,12 @@ pub struct Slot {
     pub kind: Kind,
 }
 
+/// A record whose answers are known from its type alone.
+pub(super) trait Slotted {
+    /// Its answers in the order in which they are asked.
+    const ALL_SLOTS: &'static [Slot];
+}
+
 /// A record whose answers can be reached by name.
 pub trait Record {
     /// Its answers in the order in which they are asked.
@@ -157,7 +163,7 @@ macro_rules! record {
         $(#[$meta])*
         #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
-        #[schemars(transform = |schema: &mut schemars::Schema| $crate::survey::file::describe(schema, $record::SLOTS))]
+        #[schemars(transform = $crate::survey::file::describe::<$record>)]
         $( #[doc = concat!("\n\nIts name in the survey is the `", stringify!($id), "`.")] )?
         pub struct $record {
             $(
@@ -187,6 +193,10 @@ macro_rules! record {
                     kind: record!(@kind $type $(, $kind)?),
                 } ),*
             ];
+        }
+
+        impl $crate::survey::record::Slotted for $record {
+            const ALL_SLOTS: &'static [$crate::survey::Slot] = Self::SLOTS;
         }
 
         impl $crate::survey::Record for $record {
