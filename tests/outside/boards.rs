@@ -1,12 +1,9 @@
 //! Boards to buy, against OR-tools' CP-SAT on random cut lists.
 
-use crate::python;
+use crate::{common, python};
 use joistlight::job::boards::{AS_SOLD, KERF, Wanted, buy};
 use joistlight::measure::Length;
 use serde_json::json;
-
-#[path = "../common/mod.rs"]
-mod common;
 
 #[test]
 fn least_bought_as_or_tools_finds_it() {
