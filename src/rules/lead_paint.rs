@@ -102,11 +102,11 @@ mod tests {
             large
                 .say
                 .english()
-                .contains("10.03 ft² of painted ceiling cut, over")
+                .contains("9.00 ft² of painted ceiling cut, over")
         );
         let small = judge("1977", "no", "direct-24");
         assert_eq!(small.outcome, Outcome::Mend);
-        assert!(small.say.english().contains("4.69 ft²"));
+        assert!(small.say.english().contains("4.00 ft²"));
         assert!(small.say.english().contains("demolition"));
     }
 

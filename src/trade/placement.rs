@@ -40,13 +40,13 @@
 //!     [],
 //!     [],
 //! );
-//! let fan = &generic().fans[0]; // opening 26 × 26 in
+//! let fan = &generic().fans[0]; // opening 24 × 24 in
 //! let Placing::Found { place, .. } = site.place(fan, Manner::Cut, Length::sixteenths(2)) else {
 //!     panic!("there is room");
 //! };
-//! // Between joists at −16 and 16 in lie 30 1/2 in with one cut; flush with one of them, 2 1/4 in off the middle.
+//! // Between joists at −16 and 16 in lie 30 1/2 in with one cut; flush with one of them, 3 1/4 in off the middle.
 //! assert_eq!(place.cut, [Length::ZERO]);
-//! assert_eq!(place.ahead.abs(), Length::sixteenths(36));
+//! assert_eq!(place.ahead.abs(), Length::sixteenths(52));
 //! assert_eq!(place.trimmers, (inch(-16), inch(16)));
 //! ```
 
@@ -935,7 +935,7 @@ fn square(length: Length) -> i128 {
 mod tests {
     use super::*;
     use crate::measure::Pitch;
-    use crate::trade::fan::generic;
+    use crate::trade::fan::{Rectangle, generic};
     use crate::trade::roof::{Fall, Slope};
     use crate::trade::solid::Post;
 
@@ -947,6 +947,14 @@ mod tests {
     fn fan(vane: Length) -> Fan {
         Fan {
             fixed_vane: vane,
+            opening: Rectangle {
+                length: inch(26),
+                width: inch(26),
+            },
+            shutter: Rectangle {
+                length: inch(29),
+                width: inch(29),
+            },
             ..generic().fans[0].clone()
         }
     }
