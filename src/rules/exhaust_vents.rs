@@ -233,8 +233,8 @@ fn remedies(mut finding: Finding, add: &ToAdd) -> Finding {
         finding = finding.remedy(
             Who::Anybody,
             Say::new(
-                "Add {gap} of net free area within 3 ft of the top of the roof: {boxes} box vents of 50 in², or {feet} \
-                 ft of ridge vent at 18 in² a foot, or {turbines} turbines with a 12 in throat.",
+                "Add {gap} of net free area within 3 ft of the top of the roof: {boxes} × box vent of 50 in², or {feet} \
+                 ft of ridge vent at 18 in² a foot, or {turbines} × turbine with a 12 in throat.",
             )
             .with("gap", square_inches(gap))
             .with("boxes", count(&NEW_BOX, gap))
@@ -247,7 +247,7 @@ fn remedies(mut finding: Finding, add: &ToAdd) -> Finding {
         finding = finding.remedy(
             Who::Anybody,
             Say::new(
-                "Add {gap} of net free area at the eaves: {vents} under-eave vents 8 × 16 in of 45 in², or {feet} ft of \
+                "Add {gap} of net free area at the eaves: {vents} × under-eave vent (8 × 16 in) of 45 in², or {feet} ft of \
                  soffit strip at 9 in² a foot.",
             )
             .with("gap", square_inches(gap))
@@ -260,9 +260,9 @@ fn remedies(mut finding: Finding, add: &ToAdd) -> Finding {
         finding = finding.remedy(
             Who::Anybody,
             Say::new(
-                "Add {gap} of net free area, anywhere in the attic: {boxes} box vents of 50 in², or {feet} ft of ridge \
-                 vent at 18 in² a foot, or {turbines} turbines with a 12 in throat, or {eave} under-eave vents 8 × 16 \
-                 in of 45 in², or {strip} ft of soffit strip at 9 in² a foot. What is marked on the vent counts.",
+                "Add {gap} of net free area, anywhere in the attic: {boxes} × box vent of 50 in², or {feet} ft of ridge \
+                 vent at 18 in² a foot, or {turbines} × turbine with a 12 in throat, or {eave} × under-eave vent (8 × 16 \
+                 in) of 45 in², or {strip} ft of soffit strip at 9 in² a foot. What is marked on the vent counts.",
             )
             .with("gap", square_inches(gap))
             .with("boxes", count(&NEW_BOX, gap))

@@ -30,6 +30,8 @@
 //! * `way_in` — how the fan's largest piece comes up into the attic.
 
 pub mod air;
+#[cfg(test)]
+mod air_tests;
 mod airflow;
 mod alarms;
 mod ask;

@@ -97,6 +97,17 @@ pub(super) fn with_fan(
     fan: &Fan,
     rule: fn(WithFan) -> Finding,
 ) -> Finding {
+    with_framing(survey, codes, fan, Framing::Cut, rule)
+}
+
+/// What a rule about a fan and a way of framing answers for the first spot.
+pub(super) fn with_framing(
+    survey: &Survey,
+    codes: &Codes,
+    fan: &Fan,
+    framing: Framing,
+    rule: fn(WithFan) -> Finding,
+) -> Finding {
     let spot = &survey.spots[0];
     let mut list = generic().clone();
     list.fans = vec![fan.clone()];
@@ -111,11 +122,11 @@ pub(super) fn with_fan(
         spot,
         scene: &scene,
     };
-    let place = scene.place(fan, Framing::Cut);
+    let place = scene.place(fan, framing);
     rule(WithFan {
         at,
         fan,
-        framing: Framing::Cut,
+        framing,
         place: &place,
     })
 }
