@@ -12,10 +12,12 @@ mod boards;
 #[path = "../common/mod.rs"]
 mod common;
 mod heat;
+mod joists;
 mod passage;
 mod power;
 mod python;
 mod solids;
+mod spans;
 
 /// The seed of the random cases; another one by JOISTLIGHT_SEED.
 fn seed() -> u64 {
