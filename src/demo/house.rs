@@ -61,7 +61,7 @@ pub(super) const SHOTS: &[Shot] = &[
         Some(2),
         "Landing, not measured above yet.",
     ),
-    shot(Subject::Vent, None, "One of twelve under the eaves."),
+    shot(Subject::Vent, None, "One of ten under the eaves."),
     shot(Subject::SwitchBox, Some(0), "Where the switch will sit."),
     shot(Subject::Panel, None, "Two free places at the bottom."),
     shot(
@@ -114,7 +114,7 @@ const HOUSE: Answers = &[
     ("power.disconnect", "in sight"),
     ("power.attic_light_and_receptacle", "yes"),
     ("flame.fireplace", "tight damper"),
-    ("flame.openable_window_area", "60 ft²"),
+    ("flame.openable_window_area", "84 ft²"),
     ("flame.window_screens", "yes"),
     (
         "wrap_up.notes",
@@ -148,7 +148,7 @@ const HOUSE_LISTS: &[Items] = &[
         items: &[
             &[
                 ("vent.kind", "under-eave"),
-                ("vent.count", "12"),
+                ("vent.count", "10"),
                 ("vent.width", "16 in"),
                 ("vent.height", "8 in"),
                 ("vent.covering", "1/8 in mesh"),
@@ -158,7 +158,7 @@ const HOUSE_LISTS: &[Items] = &[
             ],
             &[
                 ("vent.kind", "gable rectangle"),
-                ("vent.count", "2"),
+                ("vent.count", "1"),
                 ("vent.width", "24 in"),
                 ("vent.height", "18 in"),
                 ("vent.covering", "metal louvers, No. 16 mesh"),
@@ -219,8 +219,16 @@ const SWITCH_BOX: Items = Items {
             ("box.size", "14 AWG"),
             ("box.count", "2"),
         ],
-        &[("box.kind", "clamp"), ("box.count", "1")],
-        &[("box.kind", "yoke"), ("box.count", "1")],
+        &[
+            ("box.kind", "clamp"),
+            ("box.size", "14 AWG"),
+            ("box.count", "1"),
+        ],
+        &[
+            ("box.kind", "yoke"),
+            ("box.size", "14 AWG"),
+            ("box.count", "1"),
+        ],
     ],
     all: true,
 };
@@ -237,7 +245,18 @@ const NO_CUTS: Items = Items {
     all: true,
 };
 
-/// What every spot of this house has in common.
+/// What all of its halls have in common, and what is seen of the attic from the hatch.
+const EVERYWHERE: Answers = &[
+    ("hall.ceiling_height", "8 ft"),
+    ("hall.ceiling_thickness", "1/2"),
+    ("hall.ceiling_material", "drywall"),
+    ("hall.switch_height", "48"),
+    ("hall.box_volume", "20.3 in³"),
+    ("attic.insulation", "loose glass fibre"),
+    ("attic.insulation_depth", "9"),
+];
+
+/// What the measured parts of the attic have in common.
 const FRAME: Answers = &[
     ("attic.framing", "sawn joists"),
     ("attic.nominal_size", "2x8"),
@@ -247,19 +266,12 @@ const FRAME: Answers = &[
     ("attic.grade", "No. 2"),
     ("attic.bearing_length", "3 1/2"),
     ("attic.storage", "no"),
-    ("attic.insulation", "loose glass fibre"),
-    ("attic.insulation_depth", "9"),
     ("attic.eaves_open", "yes"),
     ("attic.attic_floor_area", "1480 ft²"),
-    ("attic.hatch_length", "34"),
+    ("attic.hatch_length", "38"),
     ("attic.hatch_width", "30"),
     ("attic.hatch_headroom", "58"),
     ("attic.permanent_stair", "no"),
-    ("hall.ceiling_height", "8 ft"),
-    ("hall.ceiling_thickness", "1/2"),
-    ("hall.ceiling_material", "drywall"),
-    ("hall.switch_height", "48"),
-    ("hall.box_volume", "20.3 in³"),
 ];
 
 /// Spot 1, by the bedrooms: everything measured.
@@ -468,6 +480,7 @@ pub(super) fn measure(survey: &mut Survey) -> Result<(), FieldError> {
     ];
     for (at, (answers, lists)) in spots.into_iter().enumerate() {
         let spot = Some(survey.spots[at].id);
+        answer(survey, EVERYWHERE, spot, None)?;
         let measured_above = at < 2;
         if measured_above {
             answer(survey, FRAME, spot, None)?;
