@@ -12,6 +12,7 @@ use crate::trade::source::Source;
 const SOURCES: &[Source] = &[
     Source::confirmed("NEC 334.23 and 320.23: guard strips as high as the cable"),
     Source::derived("the fan's opening is an entrance to the attic like the hatch (judgement)"),
+    Source::confirmed("NEC 334.30: fastened every 4½ ft and within 12 in of each box"),
     Source::confirmed("NEC 300.4(A)(1) and (D): 1¼ in from the edge of the wood, or a steel plate"),
 ];
 
@@ -28,7 +29,7 @@ pub fn cable_protection(at: AtSpot) -> Finding {
     let across = asking.ask("power.cable_across_joists", power.cable_across_joists);
     let strips = asking.ask("power.guard_strips", power.guard_strips);
     let from_edge = Say::new(
-        "Along or through wood keep the cable {edge} from its edge, or cover it with a steel plate.",
+        "Along or through wood keep the cable {edge} from its edge, or cover it with a steel plate; fasten it every 4½ ft and within 12 in of each box.",
     )
     .with("edge", FROM_EDGE);
     if kind == Some(WireKind::Conduit) {
