@@ -25,6 +25,7 @@
 //! * `insulation_clearance` — whether insulation stays out of the fan.
 //! * `eaves` — whether the air's way is open at the eaves.
 //! * `lead_paint` — whether the ceiling is cut under the federal rule for lead paint.
+//! * [`fan_choice`] — every fan, joists cut or whole, the best first, and why.
 //! * `place` — where in the hall the opening goes, and else the least change that would let it.
 //! * `clear_space` — the room over the joists that the fan needs.
 //! * `way_in` — how the fan's largest piece comes up into the attic.
@@ -44,6 +45,7 @@ mod combustion_air;
 mod disconnect;
 mod eaves;
 mod exhaust_vents;
+pub mod fan_choice;
 mod finding;
 mod fireplace;
 mod flues;

@@ -1,6 +1,7 @@
 //! All findings of a spot together.
 
 use super::air::AirSummary;
+use super::fan_choice;
 use super::finding::{Finding, Outcome};
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
@@ -114,20 +115,9 @@ pub struct SpotAssessment {
 }
 
 impl SpotAssessment {
-    /// The choice to offer: of those that come to the spot's verdict, the one with the fewest things that fail,
-    /// then the fewest to mend; among equals joists left whole before cut ones, then the office's own order of fans.
+    /// The choice to offer: the first of [`ranked`](super::fan_choice::ranked).
     pub fn best(&self) -> Option<&Choice> {
-        self.choices
-            .iter()
-            .filter(|choice| choice.verdict == self.verdict)
-            .min_by_key(|choice| {
-                let of = |outcome| choice.findings.iter().filter(move |f| f.outcome == outcome);
-                (
-                    of(Outcome::Fails).count(),
-                    of(Outcome::Mend).count(),
-                    choice.framing == Framing::Cut,
-                )
-            })
+        fan_choice::best(self)
     }
 }
 
