@@ -14,6 +14,7 @@ mod common;
 mod heat;
 mod joists;
 mod passage;
+mod placement;
 mod power;
 mod python;
 mod solids;
