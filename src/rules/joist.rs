@@ -156,6 +156,19 @@ impl Stamp {
         self.species == Stamped::Unreadable || self.grade == Stamped::Unreadable
     }
 
+    /// The least specific gravity that the wood may have, for its nails.
+    pub fn least_gravity(self) -> f64 {
+        self.species.read().map_or_else(
+            || {
+                Species::ALL
+                    .into_iter()
+                    .map(Species::specific_gravity)
+                    .fold(f64::INFINITY, f64::min)
+            },
+            Species::specific_gravity,
+        )
+    }
+
     /// Whether both answers are given, read or not.
     pub fn complete(self) -> bool {
         self.species != Stamped::Missing && self.grade != Stamped::Missing

@@ -9,12 +9,13 @@ use super::joist::{
 };
 use super::scene::Placed;
 use super::verdict::Framing;
-use crate::measure::Length;
+use crate::measure::{Force, Length};
 use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
 use crate::trade::beam::BeamError;
+use crate::trade::fastening::end_nails;
 use crate::trade::frame_strength::{
     Criterion, LoadedJoist, MemberStrength, Opening, OpeningStrength, OverWhole, Timber,
-    frame_opening, opening_strength, whole_strength,
+    frame_opening, whole_effects,
 };
 use crate::trade::lumber::Lumber;
 use crate::trade::opening_frame::Plies;
@@ -32,9 +33,11 @@ const SOURCES: &[Source] = &[
     ),
     Source::confirmed("IRC Table R301.5, notes b and g: attic live load with and without storage"),
     Source::confirmed(
-        "IRC R301.7, IBC Table 1604.3: deflection limits; L/360 under plaster from memory",
+        "IRC Table R802.5.1: L/240 of live load; IBC Table 1604.3: L/360 under plaster, L/180 and L/240 of all",
     ),
+    Source::confirmed("ASCE 7 Table C3: plaster on wood lath 8 psf"),
     Source::derived("ceiling dead load of the span tables; 10 psf under plaster"),
+    Source::from_memory("NDS 12.3.1: nails across the grain; 0.67 of it in end grain"),
 ];
 
 /// *Strength of joists*: do the members that get more to carry hold?
@@ -246,7 +249,8 @@ struct Sized {
 }
 
 impl Frame<'_> {
-    /// Sizes the members for `timber`; `real` is what the timber may really be behind an unreadable stamp.
+    /// Sizes the members for `timber`; `real` is what the timber may really be behind an unreadable stamp, under the
+    /// same loads.
     fn size(&self, timber: &Timber, real: &Timber) -> Result<Sized, BeamError> {
         let (level, members) = match self {
             Frame::Opening(opening) => {
@@ -257,7 +261,7 @@ impl Frame<'_> {
                     (true, false) => Level::Single,
                     (true, true) => Level::Doubled,
                     (false, _) if real != timber => {
-                        let hoped = opening_strength(opening, real, Plies::Double, Plies::Double)?;
+                        let hoped = framed.effects.on(real, Plies::Double, Plies::Double);
                         if hoped.use_ratio() <= 1.0 {
                             Level::Stamp
                         } else {
@@ -269,14 +273,15 @@ impl Frame<'_> {
                 (level, Members::Opening(Box::new(framed.strength)))
             }
             Frame::Whole(over) => {
-                let single = whole_strength(over, timber, Plies::Single)?;
+                let effects = whole_effects(over, timber.load)?;
+                let single = effects.on(timber, Plies::Single);
                 if hold(&single) {
                     (Level::Single, Members::Whole(Plies::Single, single))
                 } else {
-                    let double = whole_strength(over, timber, Plies::Double)?;
+                    let double = effects.on(timber, Plies::Double);
                     let level = if hold(&double) {
                         Level::Doubled
-                    } else if real != timber && hold(&whole_strength(over, real, Plies::Double)?) {
+                    } else if real != timber && hold(&effects.on(real, Plies::Double)) {
                         Level::Stamp
                     } else {
                         Level::Engineer
@@ -511,6 +516,17 @@ fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: St
                 ),
             );
         }
+    }
+    if let Members::Opening(strength) = &sized.members {
+        let ends = strength.headers.iter().flat_map(|it| it.reactions);
+        let most = ends.fold(Force::ZERO, Force::max);
+        finding = finding.caution(
+            Say::new(
+                "Each header end carries up to {load}: {count} 16d common nails through the trimmer into it, before a second piece is added to the trimmer, or a hanger whose label carries that.",
+            )
+            .with("load", number(most.lb(), "lb", 0))
+            .with("count", end_nails(most, stamp.least_gravity())),
+        );
     }
     if stamp.unreadable() {
         finding = finding.caution(Say::new(

@@ -212,38 +212,54 @@ impl Beam {
             }
         };
         let length = span.to_in();
-        let mut stations = Vec::with_capacity(2 * loads.len() + 2);
-        stations.extend([0.0, length]);
+        // Pieces begin where the load changes; what else they need is filled in from left to right.
+        let mut pieces: Vec<Piece> = Vec::with_capacity(2 * loads.len() + 2);
+        let mut begin = |from: f64| {
+            pieces.push(Piece {
+                from,
+                length: 0.0,
+                load: 0.0,
+                shear: 0.0,
+                moment: 0.0,
+                turn: 0.0,
+                sag: 0.0,
+            });
+        };
+        begin(0.0);
         // The left reaction, and E·I times the slope at the left support, load by load.
         let (mut left, mut total, mut turn) = (0.0, 0.0, 0.0);
         for load in loads {
             match *load {
                 Load::Point { at, force } => {
                     let (at, force) = (inside(at)?, force.lb());
-                    stations.push(at);
+                    begin(at);
                     let rest = length - at;
                     total += force;
                     left += force * rest / length;
-                    turn -= force * rest.powi(3) / 6.0;
+                    turn -= force * rest * rest * rest / 6.0;
                 }
                 Load::Spread { from, to, load } => {
                     let (from, to) = (inside(from.min(to))?, inside(to.max(from))?);
                     let load = load.lb_per_in();
-                    stations.extend([from, to]);
+                    begin(from);
+                    begin(to);
                     let (a, b) = (length - from, length - to);
                     total += load * (to - from);
                     left += load * (a * a - b * b) / (2.0 * length);
-                    turn -= load * (a.powi(4) - b.powi(4)) / 24.0;
+                    turn -= load * (a * a * a * a - b * b * b * b) / 24.0;
                 }
             }
         }
-        turn = (turn + left * length.powi(3) / 6.0) / length;
-        stations.sort_unstable_by(f64::total_cmp);
-        stations.dedup();
-        let mut pieces = Vec::with_capacity(stations.len() - 1);
+        turn = (turn + left * length * length * length / 6.0) / length;
+        pieces.sort_unstable_by(|a, b| a.from.total_cmp(&b.from));
+        pieces.dedup_by(|a, b| a.from == b.from);
+        if pieces.len() > 1 && pieces.last().is_some_and(|piece| piece.from >= length) {
+            pieces.pop();
+        }
         let (mut shear, mut moment, mut sag) = (left, 0.0, 0.0);
-        for pair in stations.windows(2) {
-            let (from, to) = (pair[0], pair[1]);
+        for index in 0..pieces.len() {
+            let from = pieces[index].from;
+            let to = pieces.get(index + 1).map_or(length, |next| next.from);
             let mut along = 0.0;
             for load in loads {
                 match *load {
@@ -271,7 +287,7 @@ impl Beam {
             moment = piece.moment(piece.length);
             turn = piece.turn(piece.length);
             sag = piece.sag(piece.length);
-            pieces.push(piece);
+            pieces[index] = piece;
         }
         Ok(Beam {
             span: length,
@@ -360,6 +376,15 @@ impl Beam {
 
     /// The largest deflection either way, where the beam is level: exact, not the middle's.
     pub fn most_deflection(&self, stiffness: Stiffness) -> Most<Length> {
+        let most = self.most_sag();
+        Most {
+            value: most.value.deflection(stiffness),
+            at: most.at,
+        }
+    }
+
+    /// The largest deflection either way, for a beam of any stiffness.
+    pub fn most_sag(&self) -> Most<Sag> {
         let mut most = (0.0, 0.0);
         for piece in &self.pieces {
             // Between the zeros of the moment the slope only rises or only falls.
@@ -373,9 +398,20 @@ impl Beam {
             }
         }
         Most {
-            value: Length::from_in(most.0 / stiffness.lb_in2()),
+            value: Sag(most.0),
             at: Length::from_in(most.1),
         }
+    }
+}
+
+/// A deflection before the beam's stiffness is known: E·I times it, in lb·in³.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Sag(f64);
+
+impl Sag {
+    /// The deflection of a beam of this stiffness.
+    pub fn deflection(self, stiffness: Stiffness) -> Length {
+        Length::from_in(self.0 / stiffness.lb_in2())
     }
 }
 

@@ -1,7 +1,7 @@
 //! Whether joists bear a fan: left whole with the fan's weight on them, or cut, headed and trimmed.
 //!
 //! # Units
-//! Places and sizes as [`Length`], loads as [`AreaLoad`](crate::measure::AreaLoad) and [`Force`], stresses as
+//! Places and sizes as [`Length`], loads as [`AreaLoad`] and [`Force`], stresses as
 //! [`Stress`]; a use ratio is demand over capacity, so that 1 is just enough.
 //!
 //! # Source
@@ -56,11 +56,11 @@
 //! ```
 
 use super::attic_load::{CeilingLoad, Finish};
-use super::beam::{Beam, BeamError, Load, Most};
+use super::beam::{Beam, BeamError, Load, Most, Sag};
 use super::lumber::{Adjust, Duration, Lumber};
 use super::opening_frame::{OpeningFrame, Plies, opening_frame};
 use super::section::Section;
-use crate::measure::{Force, Length, Moment, Stress};
+use crate::measure::{AreaLoad, Force, Length, Moment, Stress};
 
 /// The joists: what they are made of, how they bear, what they carry.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -187,6 +187,116 @@ impl MemberStrength {
     }
 }
 
+/// What loads do to a member, whatever it is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Effects {
+    span: Length,
+    reactions: [Force; 2],
+    live_reactions: [Force; 2],
+    moment: Most<Moment>,
+    dead_moment: Moment,
+    shear: Force,
+    dead_shear: Force,
+    sag: Most<Sag>,
+    live_sag: Sag,
+}
+
+/// What dead and live loads do to a member over `span`.
+///
+/// # Errors
+/// Where there is no span, or a load lies outside it.
+pub fn effects(span: Length, dead: &[Load], live: &[Load]) -> Result<Effects, BeamError> {
+    let mut both = Vec::with_capacity(dead.len() + live.len());
+    both.extend_from_slice(dead);
+    both.extend_from_slice(live);
+    let total = Beam::new(span, &both)?;
+    let dead = Beam::new(span, dead)?;
+    let live = Beam::new(span, live)?;
+    Ok(Effects {
+        span,
+        reactions: [total.left_reaction(), total.right_reaction()],
+        live_reactions: [live.left_reaction(), live.right_reaction()],
+        moment: total.most_moment(),
+        dead_moment: dead.most_moment().value,
+        shear: total.most_shear().value,
+        dead_shear: dead.most_shear().value,
+        sag: total.most_sag(),
+        live_sag: live.most_sag().value,
+    })
+}
+
+impl Effects {
+    /// Judges a member of this timber. `bearing` is none for a member that hangs.
+    pub fn on(
+        &self,
+        timber: &Timber,
+        plies: Plies,
+        repetitive: bool,
+        bearing: Option<Length>,
+    ) -> MemberStrength {
+        let section = timber.section.plies(plies.count());
+        let adjust = Adjust {
+            repetitive,
+            ..Adjust::default()
+        };
+        let allowed = timber.lumber.allowable(adjust);
+        let allowed_dead = timber.lumber.allowable(Adjust {
+            duration: Duration::Permanent,
+            ..adjust
+        });
+        let stiffness = section.stiffness(allowed.elasticity);
+        let bent = |moment: Moment| (moment / section.modulus()).abs();
+        let sheared =
+            |force: Force| Stress::from_psi(1.5 * force.lb().abs() / section.area().in2());
+        let worse = |a: Check<Stress>, b: Check<Stress>| {
+            if b.use_ratio() > a.use_ratio() { b } else { a }
+        };
+        MemberStrength {
+            span: self.span,
+            reactions: self.reactions,
+            live_reactions: self.live_reactions,
+            moment: self.moment,
+            shear_force: self.shear,
+            sag_at: self.sag.at,
+            bending: worse(
+                Check {
+                    demand: bent(self.moment.value),
+                    capacity: allowed.bending,
+                },
+                Check {
+                    demand: bent(self.dead_moment),
+                    capacity: allowed_dead.bending,
+                },
+            ),
+            shear: worse(
+                Check {
+                    demand: sheared(self.shear),
+                    capacity: allowed.shear,
+                },
+                Check {
+                    demand: sheared(self.dead_shear),
+                    capacity: allowed_dead.shear,
+                },
+            ),
+            bearing: bearing.map(|length| Check {
+                demand: Stress::from_psi(
+                    self.reactions[0].max(self.reactions[1]).lb()
+                        / (section.breadth().to_in() * length.to_in()),
+                ),
+                capacity: allowed.bearing,
+            }),
+            total_deflection: Check {
+                demand: self.sag.value.deflection(stiffness).abs(),
+                capacity: self.span.scale(1.0 / timber.finish.total_limit()),
+            },
+            live_deflection: Check {
+                demand: self.live_sag.deflection(stiffness).abs(),
+                capacity: self.span.scale(1.0 / timber.finish.live_limit()),
+            },
+        }
+    }
+}
+
 /// Judges one member over `span` under dead and live loads. `bearing` is none for a member that hangs.
 ///
 /// # Errors
@@ -200,74 +310,7 @@ pub fn member_strength(
     live: &[Load],
     bearing: Option<Length>,
 ) -> Result<MemberStrength, BeamError> {
-    let section = timber.section.plies(plies.count());
-    let adjust = Adjust {
-        repetitive,
-        ..Adjust::default()
-    };
-    let allowed = timber.lumber.allowable(adjust);
-    let allowed_dead = timber.lumber.allowable(Adjust {
-        duration: Duration::Permanent,
-        ..adjust
-    });
-    let stiffness = section.stiffness(allowed.elasticity);
-    let mut both = Vec::with_capacity(dead.len() + live.len());
-    both.extend_from_slice(dead);
-    both.extend_from_slice(live);
-    let total = Beam::new(span, &both)?;
-    let alone = Beam::new(span, dead)?;
-    let live = Beam::new(span, live)?;
-
-    let moment = total.most_moment();
-    let bent = |moment: Moment| moment / section.modulus();
-    let sheared = |force: Force| Stress::from_psi(1.5 * force.lb().abs() / section.area().in2());
-    let worse = |a: Check<Stress>, b: Check<Stress>| {
-        if b.use_ratio() > a.use_ratio() { b } else { a }
-    };
-    let shear_force = total.most_shear().value;
-    let sag = total.most_deflection(stiffness);
-    Ok(MemberStrength {
-        span,
-        reactions: [total.left_reaction(), total.right_reaction()],
-        live_reactions: [live.left_reaction(), live.right_reaction()],
-        moment,
-        shear_force,
-        sag_at: sag.at,
-        bending: worse(
-            Check {
-                demand: bent(moment.value).abs(),
-                capacity: allowed.bending,
-            },
-            Check {
-                demand: bent(alone.most_moment().value).abs(),
-                capacity: allowed_dead.bending,
-            },
-        ),
-        shear: worse(
-            Check {
-                demand: sheared(shear_force),
-                capacity: allowed.shear,
-            },
-            Check {
-                demand: sheared(alone.most_shear().value),
-                capacity: allowed_dead.shear,
-            },
-        ),
-        bearing: bearing.map(|length| Check {
-            demand: Stress::from_psi(
-                total.most_reaction().lb() / (section.breadth().to_in() * length.to_in()),
-            ),
-            capacity: allowed.bearing,
-        }),
-        total_deflection: Check {
-            demand: sag.value.abs(),
-            capacity: span.scale(1.0 / timber.finish.total_limit()),
-        },
-        live_deflection: Check {
-            demand: live.most_deflection(stiffness).value.abs(),
-            capacity: span.scale(1.0 / timber.finish.live_limit()),
-        },
-    })
+    Ok(effects(span, dead, live)?.on(timber, plies, repetitive, bearing))
 }
 
 /// An opening for a fan, with joists cut. Places along the joists are from their left bearing; places across them
@@ -327,6 +370,13 @@ impl OpeningStrength {
     }
 }
 
+/// What an opening's loads do to its members, whatever their wood and plies.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OpeningEffects {
+    headers: [Effects; 2],
+    trimmers: [Effects; 2],
+}
+
 /// Judges the frame of an opening with so many plies.
 ///
 /// # Errors
@@ -337,39 +387,58 @@ pub fn opening_strength(
     header_plies: Plies,
     trimmer_plies: Plies,
 ) -> Result<OpeningStrength, BeamError> {
-    let headers = headers_of(opening, timber, header_plies)?;
-    let trimmers = trimmers_of(opening, timber, trimmer_plies, &headers)?;
-    Ok(OpeningStrength {
-        header_plies,
-        trimmer_plies,
-        headers,
-        trimmers,
-    })
+    Ok(opening_effects(opening, timber)?.on(timber, header_plies, trimmer_plies))
 }
 
-fn headers_of(
-    opening: &Opening,
-    timber: &Timber,
-    plies: Plies,
-) -> Result<[MemberStrength; 2], BeamError> {
+/// What the ceiling and the fan do to the members round an opening; of `timber` its section and loads count.
+///
+/// # Errors
+/// Where a header lies outside the span, or the trimmers do not lie apart.
+pub fn opening_effects(opening: &Opening, timber: &Timber) -> Result<OpeningEffects, BeamError> {
+    let headers = headers_of(opening, timber)?;
+    let trimmers = trimmers_of(opening, timber, &headers)?;
+    Ok(OpeningEffects { headers, trimmers })
+}
+
+impl OpeningEffects {
+    /// Judges members of this timber with so many plies.
+    pub fn on(
+        &self,
+        timber: &Timber,
+        header_plies: Plies,
+        trimmer_plies: Plies,
+    ) -> OpeningStrength {
+        let bearing = Some(timber.bearing);
+        OpeningStrength {
+            header_plies,
+            trimmer_plies,
+            headers: self
+                .headers
+                .map(|member| member.on(timber, header_plies, false, None)),
+            trimmers: self
+                .trimmers
+                .map(|member| member.on(timber, trimmer_plies, false, bearing)),
+        }
+    }
+}
+
+fn headers_of(opening: &Opening, timber: &Timber) -> Result<[Effects; 2], BeamError> {
     let header_span = opening.header_span(timber.section);
-    // Half of the fan lies evenly along each header.
-    let half_fan = if header_span > Length::ZERO {
-        opening.fan / 2.0 / header_span
-    } else {
+    if header_span <= Length::ZERO {
         return Err(BeamError::NoSpan { span: header_span });
-    };
-    let tails = [opening.headers[0], opening.span - opening.headers[1]];
+    }
+    // Half of the fan lies evenly along each header.
+    let half_fan = opening.fan / 2.0 / header_span;
     let inner_face = opening.trimmers[0] + timber.section.breadth() / 2;
-    let mut headers = [None; 2];
-    for (header, tail) in headers.iter_mut().zip(tails) {
+    let header = |tail: Length| {
         if tail < Length::ZERO {
             return Err(BeamError::Outside {
                 at: opening.headers[0].min(tail),
                 span: opening.span,
             });
         }
-        let mut dead = vec![Load::over(Length::ZERO, header_span, half_fan)];
+        let mut dead = Vec::with_capacity(opening.cut.len() + 1);
+        dead.push(Load::over(Length::ZERO, header_span, half_fan));
         let mut live = Vec::with_capacity(opening.cut.len());
         for (index, joist) in opening.cut.iter().enumerate() {
             let before = index
@@ -385,28 +454,19 @@ fn headers_of(
             dead.push(Load::at(at, timber.load.dead * strip * (tail / 2)));
             live.push(Load::at(at, timber.load.live * strip * (tail / 2)));
         }
-        *header = Some(member_strength(
-            timber,
-            plies,
-            false,
-            header_span,
-            &dead,
-            &live,
-            None,
-        )?);
-    }
-    match headers {
-        [Some(a), Some(b)] => Ok([a, b]),
-        _ => Err(BeamError::NoSpan { span: header_span }),
-    }
+        effects(header_span, &dead, &live)
+    };
+    Ok([
+        header(opening.headers[0])?,
+        header(opening.span - opening.headers[1])?,
+    ])
 }
 
 fn trimmers_of(
     opening: &Opening,
     timber: &Timber,
-    plies: Plies,
-    headers: &[MemberStrength; 2],
-) -> Result<[MemberStrength; 2], BeamError> {
+    headers: &[Effects; 2],
+) -> Result<[Effects; 2], BeamError> {
     let [first, last] = opening.trimmers;
     let inner = [
         opening.cut.first().copied().unwrap_or(last),
@@ -414,29 +474,22 @@ fn trimmers_of(
     ];
     let trimmer = |side: usize| {
         let strip = (inner[side] - opening.beyond[side]).abs() / 2;
-        let mut dead = vec![Load::over(
-            Length::ZERO,
+        let over = |load: AreaLoad| Load::over(Length::ZERO, opening.span, load * strip);
+        let [near, far] = opening.headers;
+        let live_part = headers.map(|header| header.live_reactions[side]);
+        let dead_part = [0, 1].map(|i| headers[i].reactions[side] - live_part[i]);
+        effects(
             opening.span,
-            timber.load.dead * strip,
-        )];
-        let mut live = vec![Load::over(
-            Length::ZERO,
-            opening.span,
-            timber.load.live * strip,
-        )];
-        for (header, at) in headers.iter().zip(opening.headers) {
-            let live_part = header.live_reactions[side];
-            dead.push(Load::at(at, header.reactions[side] - live_part));
-            live.push(Load::at(at, live_part));
-        }
-        member_strength(
-            timber,
-            plies,
-            false,
-            opening.span,
-            &dead,
-            &live,
-            Some(timber.bearing),
+            &[
+                over(timber.load.dead),
+                Load::at(near, dead_part[0]),
+                Load::at(far, dead_part[1]),
+            ],
+            &[
+                over(timber.load.live),
+                Load::at(near, live_part[0]),
+                Load::at(far, live_part[1]),
+            ],
         )
     };
     Ok([trimmer(0)?, trimmer(1)?])
@@ -449,6 +502,8 @@ pub struct FramedOpening {
     pub code: OpeningFrame,
     /// The frame with its plies; doubled throughout where not even that is enough.
     pub strength: OpeningStrength,
+    /// What the loads do to its members, to judge other timber by.
+    pub effects: OpeningEffects,
 }
 
 impl FramedOpening {
@@ -468,16 +523,24 @@ pub fn frame_opening(opening: &Opening, timber: &Timber) -> Result<FramedOpening
         opening.header_span(timber.section),
         opening.headers,
     );
-    let mut strength = opening_strength(opening, timber, code.headers, code.trimmers)?;
-    if strength.header_plies == Plies::Single && strength.headers_use() > 1.0 {
-        strength.header_plies = Plies::Double;
-        strength.headers = headers_of(opening, timber, Plies::Double)?;
+    let effects = opening_effects(opening, timber)?;
+    let mut strength = effects.on(timber, code.headers, code.trimmers);
+    let weak = |plies: Plies, used: f64| plies == Plies::Single && used > 1.0;
+    let headers = weak(strength.header_plies, strength.headers_use());
+    let trimmers = weak(strength.trimmer_plies, strength.trimmers_use());
+    if headers || trimmers {
+        let double = |weak: bool, plies: Plies| if weak { Plies::Double } else { plies };
+        strength = effects.on(
+            timber,
+            double(headers, code.headers),
+            double(trimmers, code.trimmers),
+        );
     }
-    if strength.trimmer_plies == Plies::Single && strength.trimmers_use() > 1.0 {
-        strength.trimmer_plies = Plies::Double;
-        strength.trimmers = trimmers_of(opening, timber, Plies::Double, &strength.headers)?;
-    }
-    Ok(FramedOpening { code, strength })
+    Ok(FramedOpening {
+        code,
+        strength,
+        effects,
+    })
 }
 
 /// How a stiff frame, its middle at `middle`, shares its load among the joists it stands on; parts of 1.
@@ -600,6 +663,10 @@ pub struct LoadedJoist {
 /// Three or more joists count as repetitive up to this distance from each other.
 pub const REPETITIVE_SPACING: Length = Length::inches(24);
 
+/// What the ceiling and the fan do to each joist under it, whatever its wood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WholeEffects(Vec<(Length, Force, bool, Effects)>);
+
 /// Judges each joist under a fan that stands on joists left whole. A fan end beyond a bearing stands on the bearing.
 ///
 /// # Errors
@@ -609,10 +676,18 @@ pub fn whole_strength(
     timber: &Timber,
     plies: Plies,
 ) -> Result<Vec<LoadedJoist>, BeamError> {
+    Ok(whole_effects(over, timber.load)?.on(timber, plies))
+}
+
+/// What the ceiling and the fan do to each joist under it.
+///
+/// # Errors
+/// Where there is no span.
+pub fn whole_effects(over: &OverWhole, load: CeilingLoad) -> Result<WholeEffects, BeamError> {
     let ends = over
         .ends
         .map(|end| end.max(Length::ZERO).min(over.span.max(Length::ZERO)));
-    carriers(over.joists, over.middle, over.frame_width)
+    let joists = carriers(over.joists, over.middle, over.frame_width)
         .into_iter()
         .map(|(index, part)| {
             let joist = over.joists[index];
@@ -631,31 +706,34 @@ pub fn whole_strength(
                 && joist - before <= REPETITIVE_SPACING
                 && after - joist <= REPETITIVE_SPACING;
             let share = over.fan * part;
-            let dead = [
-                Load::over(Length::ZERO, over.span, timber.load.dead * strip),
-                Load::at(ends[0], share / 2.0),
-                Load::at(ends[1], share / 2.0),
-            ];
-            let live = [Load::over(
-                Length::ZERO,
+            let along = |load: AreaLoad| Load::over(Length::ZERO, over.span, load * strip);
+            let effects = effects(
                 over.span,
-                timber.load.live * strip,
-            )];
-            Ok(LoadedJoist {
-                at: joist,
-                share,
-                strength: member_strength(
-                    timber,
-                    plies,
-                    repetitive,
-                    over.span,
-                    &dead,
-                    &live,
-                    Some(timber.bearing),
-                )?,
-            })
+                &[
+                    along(load.dead),
+                    Load::at(ends[0], share / 2.0),
+                    Load::at(ends[1], share / 2.0),
+                ],
+                &[along(load.live)],
+            )?;
+            Ok((joist, share, repetitive, effects))
         })
-        .collect()
+        .collect::<Result<_, BeamError>>()?;
+    Ok(WholeEffects(joists))
+}
+
+impl WholeEffects {
+    /// Judges joists of this timber with so many plies.
+    pub fn on(&self, timber: &Timber, plies: Plies) -> Vec<LoadedJoist> {
+        self.0
+            .iter()
+            .map(|(at, share, repetitive, effects)| LoadedJoist {
+                at: *at,
+                share: *share,
+                strength: effects.on(timber, plies, *repetitive, Some(timber.bearing)),
+            })
+            .collect()
+    }
 }
 
 #[cfg(test)]

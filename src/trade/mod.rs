@@ -14,6 +14,7 @@
 //! * [`notch`] — notches and holes that solid joists may have.
 //! * [`attic_load`] — what ceiling joists have to carry, with and without storage.
 //! * [`opening_frame`] — headers, trimmers, hangers and ledgers of an opening by the code's rule of thumb.
+//! * [`fastening`] — what a nail carries, and how many hold a header's end.
 //! * [`frame_strength`] — joists left whole under a fan, or cut, headed and trimmed: every check with its use ratio.
 //! * [`airflow`] — how much air a house needs for fan cooling, by air changes and by floor area.
 //! * [`opening`] — flow through an opening, and the density of the air that flows.
@@ -42,6 +43,7 @@ pub mod codes;
 pub mod conductor;
 pub mod disconnect;
 pub mod fan;
+pub mod fastening;
 pub mod frame_strength;
 pub mod heat_index;
 pub mod insulation_clearance;
