@@ -5,6 +5,7 @@
 
 use super::problem::Problem;
 use crate::digest::Sha256Hex;
+use crate::survey::visible;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 
@@ -46,7 +47,7 @@ pub(super) fn read_manifest(bytes: &[u8]) -> Result<Manifest, Problem> {
             return Err(refuse());
         }
         if manifest.insert(path.to_owned(), digest).is_some() {
-            let path = path.to_owned();
+            let path = visible(path);
             return Err(Problem::ManifestTwice { line, path });
         }
     }

@@ -3,7 +3,7 @@
 use crate::digest::Sha256Hex;
 use crate::disk::DiskError;
 use crate::photo;
-use crate::survey::FileError;
+use crate::survey::{FileError, visible};
 use std::fmt;
 
 /// A bundle was refused: which file, which entry in it, and why. Nothing of it was kept.
@@ -24,7 +24,10 @@ impl fmt::Display for BundleError {
             return self.problem.fmt(f);
         }
         match &self.entry {
-            Some(entry) => write!(f, "{}, {entry}: {}", self.file, self.problem),
+            Some(entry) if entry.is_empty() => {
+                write!(f, "{}, an entry: {}", self.file, self.problem)
+            }
+            Some(entry) => write!(f, "{}, {}: {}", self.file, visible(entry), self.problem),
             None => write!(f, "{}: {}", self.file, self.problem),
         }
     }
@@ -213,6 +216,9 @@ pub enum Problem {
     /// Named by a manifest but not there.
     #[error("the manifest names this file, but it is missing.")]
     Missing,
+    /// One of the files that every bundle has.
+    #[error("the file is missing, which every bundle has.")]
+    PartMissing,
     /// There but not named by a manifest.
     #[error("no manifest names this file; it was added later.")]
     NotListed,
@@ -257,7 +263,7 @@ pub enum Problem {
     #[error("the survey does not name this picture.")]
     PictureNotNamed,
     /// Not a picture as it should be.
-    #[error("{0}.")]
+    #[error("this is no picture as a bundle has them: {}.", first_sentence(.0))]
     Picture(photo::Problem),
     /// A picture whose size differs from the survey's record.
     #[error("the picture is {0} × {1} pixels, but the survey says {2} × {3}.")]
@@ -265,6 +271,12 @@ pub enum Problem {
     /// A picture whose name is not its digest.
     #[error("the picture's name is not its SHA-256.")]
     PictureName,
+}
+
+/// What is wrong, without the advice behind it, which is for whoever takes the picture.
+fn first_sentence(problem: &photo::Problem) -> String {
+    let whole = problem.to_string();
+    whole.split(". ").next().unwrap_or_default().to_owned()
 }
 
 /// Why a bundle could not be written; no file of its name was left, and an earlier one is unharmed.

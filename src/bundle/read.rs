@@ -8,7 +8,7 @@ use super::{ENTRY_MOST, SURVEY_MOST, Watch};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError};
 use crate::photo;
-use crate::survey::{self, Survey};
+use crate::survey::{self, Survey, visible};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File};
@@ -427,12 +427,12 @@ fn check_payload(
         }
     }
     if let Some(path) = TEXTS.iter().find(|path| !manifest.contains_key(**path)) {
-        return Err(about(path, Problem::Missing));
+        return Err(about(path, Problem::PartMissing));
     }
     let bytes: u64 = payload().map(|(_, entry)| entry.bytes).sum();
     let found = format!("{bytes}.{}", payload().count());
     if info.oxum != found {
-        let said = info.oxum.clone();
+        let said = visible(&info.oxum);
         return Err(about(bag::INFO, Problem::Oxum { said, found }));
     }
     Ok(())

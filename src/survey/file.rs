@@ -155,7 +155,7 @@ fn read_fields<T: DeserializeOwned>(file: &str, text: &str) -> Result<T, FileErr
         match in_a_field {
             true => FileError::Field {
                 file: file.to_owned(),
-                field: error.path().to_string(),
+                field: visible(&error.path().to_string()),
                 what: plain(inner),
             },
             false => not_json(file, inner),
@@ -186,7 +186,25 @@ fn plain(error: &serde_json::Error) -> String {
         _ => words,
     };
     // The sentence around it has the full stop.
-    words.trim_end_matches('.').to_owned()
+    visible(words.trim_end_matches('.'))
+}
+
+/// Somebody else's text for a sentence: at most 300 characters of it, and none that moves the cursor, changes
+/// colours or turns the reading direction.
+pub(crate) fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for (number, c) in text.chars().enumerate() {
+        if number == 300 {
+            shown.push('…');
+            break;
+        }
+        let turns = matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}');
+        match c.is_control() || turns {
+            true => shown.extend(c.escape_unicode()),
+            false => shown.push(c),
+        }
+    }
+    shown
 }
 
 /// What the types alone do not say; the field and what is wrong with it.
@@ -546,6 +564,17 @@ mod tests {
                 ..
             }
         ));
+    }
+
+    #[test]
+    fn what_others_wrote_cannot_play_tricks_in_a_sentence() {
+        let sentence = refusal(|j| j["arrival"]["altitude"] = json!("\u{1b}[2J\u{202e}tall"));
+        assert!(!sentence.contains(['\u{1b}', '\u{202e}']), "{sentence}");
+        assert!(sentence.contains("\\u{1b}[2J\\u{202e}tall"), "{sentence}");
+        let sentence = refusal(|j| j["arrival"]["\n\u{7}"] = json!(1));
+        assert!(!sentence.contains(['\n', '\u{7}']), "{sentence}");
+        let sentence = refusal(|j| j["tape"] = json!("x".repeat(5000)));
+        assert!(sentence.chars().count() < 500, "{sentence}");
     }
 
     #[test]

@@ -22,7 +22,7 @@ mod when;
 pub use answer::{Answer, AnswerError, Kind, TEXT_MOST, Value, Ways};
 pub use choice::*;
 pub use file::{FileError, SCHEMA_ID, read, schema};
-pub(crate) use file::{pretty, read_json};
+pub(crate) use file::{pretty, read_json, visible};
 pub use house::*;
 pub use record::{AnyList, Item, ItemId, Listed, Record, Slot};
 pub use when::{When, WhenError};
