@@ -7,8 +7,10 @@ use crate::measure::Length;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde::de::DeserializeOwned;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
+use serde_json::Value as Json;
 use std::collections::BTreeSet;
+use uuid::Uuid;
 
 /// The name of the JSON Schema of survey files, for `$id` and `$ref`.
 pub const SCHEMA_ID: &str = "urn:joistlight:survey:1";
@@ -73,7 +75,7 @@ pub enum FileError {
 
 /// Reads a survey file; `file` names it in errors.
 ///
-/// Beside the types it is checked that ids are unique and below the next one, that digests are digests,
+/// Beside the types it is checked that every text is written as the schema has it, that ids are unique and below the next one, that digests are digests,
 /// and that every answer is one that its field takes. An answer about a thing that is no longer there is
 /// no error.
 ///
@@ -92,8 +94,8 @@ pub enum FileError {
 pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
     #[derive(Deserialize)]
     struct Head {
-        format: Option<serde_json::Value>,
-        version: Option<serde_json::Value>,
+        format: Option<Json>,
+        version: Option<Json>,
     }
     let text = text(file, bytes)?;
     let field = |field: &str, what: String| FileError::Field {
@@ -111,7 +113,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
     if head.format.as_ref().and_then(|format| format.as_str()) != Some(FORMAT) {
         return Err(not_a_survey());
     }
-    match head.version.as_ref().and_then(serde_json::Value::as_u64) {
+    match head.version.as_ref().and_then(Json::as_u64) {
         Some(version) if version > u64::from(FORMAT_VERSION) => {
             return Err(FileError::Newer {
                 file: file.to_owned(),
@@ -124,7 +126,112 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
     }
     let survey: Survey = read_fields(file, text)?;
     check(&survey).map_err(|(at, what)| field(&at, what))?;
-    Ok(survey)
+    let given: Json = serde_json::from_str(text).map_err(|error| not_json(file, &error))?;
+    let ours = serde_json::to_value(&survey).expect("plain data is JSON");
+    match loosely_written(&given, &ours) {
+        Some((at, what)) => Err(field(&at, what)),
+        None => Ok(survey),
+    }
+}
+
+/// The first text that is written in a way that the schema does not know, such as `3 ft` for `36 in`, and how it
+/// should be. Typing may be loose, but whoever reads our files by the schema relies on it.
+fn loosely_written(given: &Json, ours: &Json) -> Option<(String, String)> {
+    let mut differing = Vec::new();
+    differing_texts(&mut Vec::new(), given, ours, &mut differing);
+    if differing.is_empty() {
+        return None;
+    }
+    let schema = schema();
+    differing.into_iter().find_map(|(steps, given, ours)| {
+        let node = steps
+            .iter()
+            .try_fold(&schema, |node, step| within(node, &schema, step))?;
+        if text_fits(node, &schema, given) {
+            return None;
+        }
+        let at: String = steps.iter().map(Step::to_string).collect();
+        let what = visible(&format!("“{given}” should be written “{ours}”"));
+        Some((at.trim_start_matches('.').to_owned(), what))
+    })
+}
+
+/// One step into JSON.
+#[derive(Clone, Copy)]
+enum Step<'a> {
+    Field(&'a str),
+    Number(usize),
+}
+
+impl std::fmt::Display for Step<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Step::Field(name) => write!(f, ".{name}"),
+            Step::Number(number) => write!(f, "[{number}]"),
+        }
+    }
+}
+
+fn differing_texts<'a>(
+    at: &mut Vec<Step<'a>>,
+    given: &'a Json,
+    ours: &'a Json,
+    found: &mut Vec<(Vec<Step<'a>>, &'a str, &'a str)>,
+) {
+    match (given, ours) {
+        (Json::String(given), Json::String(ours)) if given != ours => {
+            found.push((at.clone(), given, ours));
+        }
+        (Json::Object(given), Json::Object(ours)) => {
+            for (name, ours) in ours {
+                if let Some(given) = given.get(name) {
+                    at.push(Step::Field(name));
+                    differing_texts(at, given, ours, found);
+                    at.pop();
+                }
+            }
+        }
+        (Json::Array(given), Json::Array(ours)) => {
+            for (number, (given, ours)) in given.iter().zip(ours).enumerate() {
+                at.push(Step::Number(number));
+                differing_texts(at, given, ours, found);
+                at.pop();
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The schema of what stands one step within `node`.
+fn within<'a>(node: &'a Json, schema: &'a Json, step: &Step) -> Option<&'a Json> {
+    let node = match node["$ref"].as_str() {
+        Some(reference) => schema.pointer(reference.strip_prefix('#')?)?,
+        None => node,
+    };
+    match step {
+        Step::Field(name) => node["properties"].get(name),
+        Step::Number(_) => node.get("items"),
+    }
+}
+
+/// Whether the schema takes this text at `node`, as far as patterns say.
+fn text_fits(node: &Json, schema: &Json, text: &str) -> bool {
+    let matches = |pattern: &Json| {
+        let pattern = pattern.as_str().map(regex_lite::Regex::new);
+        pattern.and_then(Result::ok).map(|it| it.is_match(text))
+    };
+    let referred = node["$ref"].as_str().and_then(|reference| {
+        let node = schema.pointer(reference.strip_prefix('#')?)?;
+        Some(text_fits(node, schema, text))
+    });
+    let any = node["anyOf"]
+        .as_array()
+        .map(|nodes| nodes.iter().any(|node| text_fits(node, schema, text)));
+    node["type"] != "null"
+        && referred.unwrap_or(true)
+        && any.unwrap_or(true)
+        && matches(&node["pattern"]).unwrap_or(true)
+        && !matches(&node["not"]["pattern"]).unwrap_or(false)
 }
 
 /// Reads plain data that this program wrote, such as settings; `file` names it in errors.
@@ -355,7 +462,7 @@ pub(crate) fn pretty<T: Serialize>(data: &T) -> Vec<u8> {
 /// assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema");
 /// assert_eq!(schema["$id"], joistlight::survey::SCHEMA_ID);
 /// ```
-pub fn schema() -> serde_json::Value {
+pub fn schema() -> Json {
     let generator = SchemaSettings::draft2020_12().into_generator();
     let mut schema = generator.into_root_schema_for::<Survey>().to_value();
     schema["$id"] = SCHEMA_ID.into();
@@ -380,7 +487,9 @@ pub(super) fn describe<R: Slotted>(schema: &mut Schema) {
                 property["maximum"] = most.into();
             }
             Kind::Text => property["maxLength"] = TEXT_MOST.into(),
-            Kind::Length => property["not"] = serde_json::json!({ "pattern": "^[-−]" }),
+            Kind::Length => {
+                property["not"] = serde_json::json!({ "type": "string", "pattern": "^[-−]" })
+            }
             _ => {}
         }
     }
@@ -389,6 +498,25 @@ pub(super) fn describe<R: Slotted>(schema: &mut Schema) {
 /// A SHA-256 digest in a schema.
 pub(super) fn digest_schema(_: &mut schemars::SchemaGenerator) -> Schema {
     schemars::json_schema!({ "type": "string", "pattern": "^[0-9a-f]{64}$" })
+}
+
+/// A survey's id, in the one spelling that files have: small letters and hyphens (RFC 9562, section 4).
+pub(super) fn hyphenated<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Uuid, D::Error> {
+    let text = String::deserialize(deserializer)?;
+    let id = Uuid::parse_str(&text).ok();
+    id.filter(|id| id.to_string() == text).ok_or_else(|| {
+        let expected = "such as 3f0c6f0e-6f2b-4f0e-9d9c-0b5a5a3c1d2e";
+        serde::de::Error::custom(format!("“{text}” is not an id {expected}"))
+    })
+}
+
+/// A survey's id in a schema.
+pub(super) fn id_schema(_: &mut schemars::SchemaGenerator) -> Schema {
+    schemars::json_schema!({
+        "type": "string",
+        "format": "uuid",
+        "pattern": "^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$",
+    })
 }
 
 /// A place or a radius in thousandths in a schema.
@@ -405,7 +533,7 @@ pub(super) fn place_schema(generator: &mut schemars::SchemaGenerator) -> Schema 
 mod tests {
     use super::*;
     use crate::measure::{Reading, Tape};
-    use serde_json::{Value as Json, json};
+    use serde_json::json;
 
     fn sample() -> Survey {
         let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
@@ -479,6 +607,10 @@ mod tests {
             (
                 "a.json, arrival.year_built: “3”",
                 refusal(|j| j["arrival"]["year_built"] = json!(3)),
+            ),
+            (
+                "a.json, spots[0].attic.roof_height: “3 ft” should be written “36 in”",
+                attic("roof_height", json!("3 ft")),
             ),
             (
                 "a.json, arrival.client: 4001 characters",

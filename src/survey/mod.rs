@@ -46,6 +46,8 @@ pub struct Survey {
     /// The version of the format.
     pub version: u32,
     /// Names this survey among all surveys, on every device.
+    #[serde(deserialize_with = "file::hyphenated")]
+    #[schemars(schema_with = "file::id_schema")]
     pub id: Uuid,
     /// Raised by one with each bundle that leaves the device.
     pub revision: u32,

@@ -90,10 +90,48 @@ impl Serialize for When {
 
 impl<'de> Deserialize<'de> for When {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        Cow::<'de, str>::deserialize(deserializer)?
-            .parse()
-            .map_err(serde::de::Error::custom)
+        let text = Cow::<'de, str>::deserialize(deserializer)?;
+        let when: When = text.parse().map_err(serde::de::Error::custom)?;
+        // Typing may be loose; a file says it in one way.
+        match is_as_written(&text) {
+            true => Ok(when),
+            false => Err(serde::de::Error::custom(WhenError {
+                typed: text.into_owned(),
+            })),
+        }
     }
+}
+
+/// How files write a moment: RFC 3339 with capital letters, seconds and an offset.
+const AS_WRITTEN: &str = r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,9})?(Z|[+-][0-9]{2}:[0-9]{2})$";
+
+/// Whether a text has the shape of [`AS_WRITTEN`].
+fn is_as_written(text: &str) -> bool {
+    let fits = |text: &str, shape: &str| {
+        text.len() == shape.len()
+            && text
+                .bytes()
+                .zip(shape.bytes())
+                .all(|(byte, mark)| match mark {
+                    b'0' => byte.is_ascii_digit(),
+                    b'+' => matches!(byte, b'+' | b'-'),
+                    _ => byte == mark,
+                })
+    };
+    let Some((moment, rest)) = text.split_at_checked(19) else {
+        return false;
+    };
+    let offset = match rest.strip_prefix('.') {
+        Some(more) => {
+            let digits = more.bytes().take_while(u8::is_ascii_digit).count();
+            if !(1..=9).contains(&digits) {
+                return false;
+            }
+            &more[digits..]
+        }
+        None => rest,
+    };
+    fits(moment, "0000-00-00T00:00:00") && (offset == "Z" || fits(offset, "+00:00"))
 }
 
 impl JsonSchema for When {
@@ -104,7 +142,40 @@ impl JsonSchema for When {
         json_schema!({
             "type": "string",
             "format": "date-time",
+            "pattern": AS_WRITTEN,
             "description": "RFC 3339 date and time with its offset."
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_says_a_moment_in_one_way() {
+        for written in [
+            "2026-05-03T18:20:00-07:00",
+            "2026-05-03T18:20:00Z",
+            "2026-05-03T18:20:00.25+05:45",
+        ] {
+            let json = format!("\"{written}\"");
+            let when: When = serde_json::from_str(&json).unwrap();
+            let again = serde_json::to_string(&when).unwrap();
+            assert_eq!(serde_json::from_str::<When>(&again).unwrap(), when);
+        }
+        for loose in [
+            "2026-05-03 18:20:00-07:00",
+            "20260503T182000Z",
+            "2026-05-03T18:20-07:00",
+            "2026-05-03t18:20:00z",
+            "2026-05-03T18:20:00-07:00[America/Los_Angeles]",
+            "2026-05-03T18:20:00,5Z",
+            "2026-05-03T18:20:00",
+            "",
+        ] {
+            let json = format!("\"{loose}\"");
+            assert!(serde_json::from_str::<When>(&json).is_err(), "{loose}");
+        }
     }
 }

@@ -11,10 +11,15 @@ mod assessment;
 mod boards;
 #[path = "../common/mod.rs"]
 mod common;
+mod bag;
+#[path = "../made/bundles.rs"]
+mod bundles;
 mod heat;
 mod joists;
 mod passage;
 mod placement;
+#[path = "../made/pictures.rs"]
+mod pictures;
 mod power;
 mod python;
 mod solids;
