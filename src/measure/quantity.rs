@@ -395,13 +395,14 @@ fn plain(name: &str) -> String {
 }
 
 /// The pattern of a quantity's text, for JSON Schema.
-fn text_pattern(units: &[Unit]) -> String {
+fn text_pattern(units: &[Unit], low: f64) -> String {
+    let sign = if low < 0.0 { "-?" } else { "" };
     let names: Vec<_> = units
         .iter()
         .flat_map(|unit| std::iter::once(unit.name).chain(unit.spellings.iter().copied()))
         .map(|name| name.replace('.', "\\.").replace('*', "\\*"))
         .collect();
-    format!("^-?[0-9]+(\\.[0-9]+)? ?({})$", names.join("|"))
+    format!("^{sign}[0-9]+(\\.[0-9]+)? ?({})$", names.join("|"))
 }
 
 /// What every quantity has, whatever its text looks like: one string in files, an order, and its number.
@@ -546,7 +547,7 @@ macro_rules! quantity {
             fn json_schema(_: &mut SchemaGenerator) -> Schema {
                 json_schema!({
                     "type": "string",
-                    "pattern": text_pattern(Self::UNITS),
+                    "pattern": text_pattern(Self::UNITS, Self::KIND.low),
                     "description": format!("{}, in {}.", $what, Self::KIND.unit_names()),
                 })
             }
@@ -1533,8 +1534,12 @@ mod tests {
         let pattern = schema.get("pattern").and_then(|p| p.as_str()).unwrap();
         assert_eq!(
             pattern,
-            "^-?[0-9]+(\\.[0-9]+)? ?(ft²|ft2|sq ft|sqft|in²|in2|sq in|sqin|m²|m2|sq m|sqm)$"
+            "^[0-9]+(\\.[0-9]+)? ?(ft²|ft2|sq ft|sqft|in²|in2|sq in|sqin|m²|m2|sq m|sqm)$"
         );
+        // Only what can be below nothing has a minus.
+        let schema = schemars::schema_for!(Pressure);
+        let pattern = schema.get("pattern").and_then(|p| p.as_str()).unwrap();
+        assert!(pattern.starts_with("^-?[0-9]+"), "{pattern}");
     }
 
     proptest! {

@@ -8,12 +8,12 @@
 mod air;
 #[cfg(feature = "office")]
 mod assessment;
-mod boards;
-#[path = "../common/mod.rs"]
-mod common;
 mod bag;
+mod boards;
 #[path = "../made/bundles.rs"]
 mod bundles;
+#[path = "../common/mod.rs"]
+mod common;
 mod heat;
 mod joists;
 mod passage;
