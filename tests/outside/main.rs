@@ -17,9 +17,9 @@ mod common;
 mod heat;
 mod joists;
 mod passage;
-mod placement;
 #[path = "../made/pictures.rs"]
 mod pictures;
+mod placement;
 mod power;
 mod python;
 mod solids;
