@@ -295,7 +295,7 @@ impl Page<'_> {
         ];
         html! {
             div class=(class) {
-                h4 { span.mark { (sign) } (finding.title) ": " (finding.outcome.label()) }
+                h4 { span.mark { (sign) } (finding.title) " – " (finding.outcome.label()) }
                 p { (self.say(&finding.say)) }
                 @if amounts.iter().any(|(_, amount)| amount.is_some()) {
                     dl { @for (name, amount) in amounts { @if let Some(amount) = amount {
