@@ -210,3 +210,16 @@ pub fn random_survey(dice: &mut Dice, spots: usize, percent: i64) -> Survey {
     }
     survey
 }
+
+/// A survey made from a whole one: so many percent of its answers are taken back, and a few are drawn anew.
+pub fn worn(whole: &Survey, dice: &mut Dice, taken: i64, drawn: i64) -> Survey {
+    let mut survey = whole.clone();
+    for place in whole.places() {
+        if dice.chance(taken) {
+            survey.put(place, None).expect("a place of the survey");
+        } else if dice.chance(drawn) {
+            fill(&mut survey, dice, place);
+        }
+    }
+    survey
+}
