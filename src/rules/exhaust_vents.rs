@@ -173,7 +173,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
     };
     if vents.powered > 0 {
         finding = finding.caution(
-            Say::new("Powered vents do not count: {count} was left out. With the fan they would pull house air.")
+            Say::new("Powered vents do not count; left out: {count}. With the fan they would pull house air.")
                 .with("count", vents.powered),
         );
     }

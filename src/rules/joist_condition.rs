@@ -191,25 +191,25 @@ fn near_each_other(cuts: &[JoistCut]) -> bool {
 fn mend(asking: Asking, excess: Excess, count: usize, at: AtSpot) -> Finding {
     let text = match excess.limit {
         CutLimit::NotchDepth => {
-            "{count} cuts pass what the code allows; the first is a notch {found} deep, where {allowed} are allowed."
+            "Notches and holes beyond what the code allows: {count}; the first is a notch {found} deep, where {allowed} are allowed."
         }
         CutLimit::NotchLength => {
-            "{count} cuts pass what the code allows; the first is a notch {found} long, where {allowed} are allowed."
+            "Notches and holes beyond what the code allows: {count}; the first is a notch {found} long, where {allowed} are allowed."
         }
         CutLimit::MiddleThird => {
-            "{count} cuts pass what the code allows; the first is a notch that reaches {found} from the bearing, into the middle third of the span ({allowed})."
+            "Notches and holes beyond what the code allows: {count}; the first is a notch that reaches {found} from the bearing, into the middle third of the span ({allowed})."
         }
         CutLimit::ThickNotched => {
-            "{count} cuts pass what the code allows; the first is a notch {found} deep in a joist 4 in thick, which is notched at its ends only."
+            "Notches and holes beyond what the code allows: {count}; the first is a notch {found} deep in a joist 4 in thick, which is notched at its ends only."
         }
         CutLimit::EndNotchDepth => {
-            "{count} cuts pass what the code allows; the first is a notch at a bearing {found} deep, where {allowed} are allowed."
+            "Notches and holes beyond what the code allows: {count}; the first is a notch at a bearing {found} deep, where {allowed} are allowed."
         }
         CutLimit::HoleWidth => {
-            "{count} cuts pass what the code allows; the first is a hole {found} wide, where {allowed} are allowed."
+            "Notches and holes beyond what the code allows: {count}; the first is a hole {found} wide, where {allowed} are allowed."
         }
         CutLimit::HoleEdge => {
-            "{count} cuts pass what the code allows; the first is a hole {found} from the joist's edge, where {allowed} are needed."
+            "Notches and holes beyond what the code allows: {count}; the first is a hole {found} from the joist's edge, where {allowed} are needed."
         }
     };
     let say = Say::new(text)

@@ -492,7 +492,7 @@ fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: St
                     finding = finding.remedy(
                     Who::Carpenter,
                     Say::new(
-                        "Double the {count} joists under the fan with joists of the same size and grade, from bearing to bearing ({span}).",
+                        "Double every joist under the fan ({count}) with one of the same size and grade, from bearing to bearing ({span}).",
                     )
                     .with("count", joists.len())
                     .with("span", joists.first().map_or(Length::ZERO, |it| it.strength.span)),

@@ -96,7 +96,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
         .settled(
             Outcome::Mend,
             Say::new(
-                "{count} joists are cut and headed: {headers} headers of {span}, {trimmers} trimmers.",
+                "Joists to be cut and headed: {count}; {headers} headers of {span}, {trimmers} trimmers.",
             )
             .with("count", place.cut.len())
             .with("headers", frame.headers.label())
@@ -107,7 +107,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
         .remedy(
             Who::Carpenter,
             Say::new(
-                "Cut {count} joists and head them with two {headers} headers of the joists' own size, {span} long, square to the joists.",
+                "Joists to cut: {count}. Head them with two {headers} headers of the joists' own size, {span} long, square to the joists.",
             )
             .with("count", place.cut.len())
             .with("headers", frame.headers.label())
