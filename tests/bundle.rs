@@ -111,7 +111,7 @@ fn the_same_survey_gives_the_same_bytes() {
 }
 
 #[test]
-fn nothing_is_compressed_and_every_time_is_the_same() {
+fn pictures_are_stored_and_every_time_is_the_same() {
     let device = small(1);
     let out = tempfile::tempdir().unwrap();
     let path = device.bundle(out.path(), Watch::default()).unwrap();
@@ -119,7 +119,11 @@ fn nothing_is_compressed_and_every_time_is_the_same() {
     assert!(archive.comment().is_empty());
     for index in 0..archive.len() {
         let entry = archive.by_index(index).unwrap();
-        assert_eq!(entry.compression(), zip::CompressionMethod::Stored);
+        let expected = match entry.name().unwrap().ends_with(".jpg") {
+            true => zip::CompressionMethod::Stored,
+            false => zip::CompressionMethod::Deflated,
+        };
+        assert_eq!(entry.compression(), expected);
         assert_eq!(entry.last_modified(), Some(zip::DateTime::DEFAULT));
         assert_eq!(entry.unix_mode(), Some(0o100_644));
         assert_eq!(entry.extra_data().unwrap_or_default(), b"");
@@ -322,6 +326,11 @@ fn the_report_needs_nothing_beside_it_and_lets_no_text_act() {
     assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt; &amp; &quot;so on&quot;"));
     assert_eq!(page.matches("src=\"data:image/jpeg;base64,").count(), 2);
     assert_eq!(page.matches("src=").count(), 2);
+    // Two strokes a picture, each drawn twice: dark below, bright on it.
+    for shape in ["path", "circle"] {
+        assert_eq!(page.matches(&format!("<{shape} ")).count(), 4);
+        assert_eq!(page.matches(&format!("></{shape}>")).count(), 4);
+    }
     assert!(!page.contains("http://") && !page.contains("https://"));
     // Every answer given is on it, in the words of the screens.
     let survey = device.survey();

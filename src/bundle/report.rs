@@ -29,6 +29,7 @@ pub(super) fn write<E: From<io::Error>>(
     let mut put = |piece: Markup| out.write_all(piece.into_string().as_bytes());
     put(page.head())?;
     put(page.summary())?;
+    put(page.house())?;
     for spot in &contents.assessment.spots {
         put(page.spot(spot))?;
     }
@@ -75,6 +76,7 @@ impl Page<'_> {
                 .find(|word| word.code == *code)
                 .map_or(*code, |word| self.t(word.label))
                 .to_owned(),
+            (_, Value::When(when)) => moment(&when.to_string()),
             (_, Value::YesNo(true)) => self.t("yes").to_owned(),
             (_, Value::YesNo(false)) => self.t("no").to_owned(),
             _ => value.show(&self.0.ways),
@@ -121,7 +123,7 @@ impl Page<'_> {
             }
             table {
                 tr { th { (self.t("Surveyed by")) } td { (of(&arrival.surveyor)) } }
-                tr { th { (self.t("Date and time")) } td { (when) } }
+                tr { th { (self.t("Date and time")) } td { (moment(&when.to_string())) } }
                 tr { th { (self.t("Survey")) } td { (survey.id) ", " (self.t("revision")) " " (survey.revision) } }
                 tr { th { (self.t("Tape")) } td { (self.t("read to")) " "
                     (survey.tape.division().show(survey.tape).text) } }
@@ -167,18 +169,37 @@ impl Page<'_> {
         format!("{}, {}", choice.fan, self.t(choice.framing.label()))
     }
 
+    /// Findings, the gravest first.
+    fn findings<'f>(&self, findings: impl Iterator<Item = &'f Finding>) -> Markup {
+        let mut findings: Vec<&Finding> = findings.collect();
+        findings.sort_by_key(|finding| match finding.outcome {
+            Outcome::Fails => 0,
+            Outcome::Mend => 1,
+            Outcome::NotMeasured => 2,
+            Outcome::Holds => 3,
+        });
+        html! { @for finding in findings { (self.finding(finding)) } }
+    }
+
+    fn house(&self) -> Markup {
+        let findings = &self.0.assessment.house;
+        html! {
+            @if !findings.is_empty() {
+                h2 { (self.t("The whole house, for every spot")) }
+                (self.findings(findings.iter()))
+            }
+        }
+    }
+
     fn spot(&self, spot: &SpotAssessment) -> Markup {
         let best = spot.best();
-        let house = &self.0.assessment.house;
         let of_choice = best.map_or(&[][..], |choice| &choice.findings);
         html! {
             h2 { (self.spot_name(spot.spot)) ": " (self.verdict(spot.verdict)) }
             @if let Some(best) = best {
                 p { (self.t("Findings for")) " " (self.choice(best)) }
             }
-            @for finding in house.iter().chain(&spot.findings).chain(of_choice) {
-                (self.finding(finding))
-            }
+            (self.findings(spot.findings.iter().chain(of_choice)))
             @if !spot.choices.is_empty() {
                 h3 { (self.t("Every fan of the list")) }
                 table {
@@ -212,7 +233,7 @@ impl Page<'_> {
         ];
         html! {
             div class=(class) {
-                h4 { span.mark { (sign) } (self.t(finding.title)) ": " (self.t(finding.outcome.label())) }
+                h4 { span.mark { (sign) } (self.t(finding.title)) " – " (self.t(finding.outcome.label())) }
                 p { (self.say(&finding.say)) }
                 @if amounts.iter().any(|(_, amount)| amount.is_some()) {
                     dl { @for (name, amount) in amounts {
@@ -326,12 +347,12 @@ impl Page<'_> {
                 }
             }
             @if !items.is_empty() {
-                table {
+                div.wide { table {
                     tr { @for slot in &columns { th { (self.t(slot.label)) } } }
                     @for item in items {
                         tr { @for slot in &columns { (self.cell(slot, item)) } }
                     }
-                }
+                } }
             }
         }
     }
@@ -358,7 +379,7 @@ impl Page<'_> {
                     strong { (subject) }
                     @if let Some(spot) = photo.spot { ", " (self.spot_name(spot)) }
                     @if let Some(item) = photo.item { ", " (self.item(item, photo.spot)) }
-                    @if let Some(taken) = &photo.taken_at { br; (self.t("Taken")) " " (taken) }
+                    @if let Some(taken) = &photo.taken_at { br; (self.t("Taken")) " " (moment(taken)) }
                     @if let Some(remark) = &photo.remark { br; (remark) }
                 }
             }
@@ -390,6 +411,24 @@ impl Page<'_> {
     }
 }
 
+/// A moment as files write it, for people: `2026-05-03 18:20, UTC −07:00`.
+fn moment(text: &str) -> String {
+    let shown = || {
+        let (date, clock) = text.split_once('T')?;
+        let (clock, offset) = match clock.find(['+', '-', 'Z']) {
+            Some(at) => clock.split_at(at),
+            None => (clock, ""),
+        };
+        let minutes = clock.get(..5)?;
+        Some(match offset {
+            "" => format!("{date} {minutes}"),
+            "Z" | "+00:00" => format!("{date} {minutes}, UTC"),
+            offset => format!("{date} {minutes}, UTC {}", offset.replace('-', "−")),
+        })
+    };
+    shown().unwrap_or_else(|| text.to_owned())
+}
+
 /// Whether a list stands in this record.
 fn belongs(list: &ListEntry, record: &dyn Record) -> bool {
     let section = |id: &'static str| id.split_once('.').map(|(section, _)| section);
@@ -402,7 +441,7 @@ fn stroke_shape(stroke: &Stroke, tall: f64, class: &str) -> Markup {
     match *stroke {
         Stroke::Ring { middle, radius } => {
             let (x, y) = at(middle);
-            html! { circle class=(class) cx=(round(x)) cy=(round(y)) r=(radius); }
+            html! { circle class=(class) cx=(round(x)) cy=(round(y)) r=(radius) {} }
         }
         Stroke::Arrow { from, to } => {
             let ((x0, y0), (x1, y1)) = (at(from), at(to));
@@ -426,7 +465,7 @@ fn stroke_shape(stroke: &Stroke, tall: f64, class: &str) -> Markup {
                 barb(0.5),
                 barb(-0.5)
             );
-            html! { path class=(class) d=(path); }
+            html! { path class=(class) d=(path) {} }
         }
     }
 }
@@ -434,4 +473,20 @@ fn stroke_shape(stroke: &Stroke, tall: f64, class: &str) -> Markup {
 /// To a whole thousandth of the width: finer cannot be seen, and sines may differ in the last bit.
 fn round(number: f64) -> i64 {
     number.round() as i64
+}
+
+#[cfg(test)]
+mod tests {
+    use super::moment;
+
+    #[test]
+    fn moments_are_shown_as_their_clock_showed_them() {
+        assert_eq!(
+            moment("2026-05-03T18:20:09-07:00"),
+            "2026-05-03 18:20, UTC −07:00"
+        );
+        assert_eq!(moment("2026-05-03T18:20:09+00:00"), "2026-05-03 18:20, UTC");
+        assert_eq!(moment("2026-05-03T18:20:09"), "2026-05-03 18:20");
+        assert_eq!(moment("yesterday"), "yesterday");
+    }
 }

@@ -133,11 +133,18 @@ pub fn write(contents: &Contents, folder: &Path, watch: Watch) -> Result<PathBuf
     let path = folder.join(file_name(survey));
     let mut archive = Archive::begin(&path, base_name(survey), watch, bytes)?;
     for (name, text) in tag_files(survey, &manifest, oxum) {
-        archive.start(name)?;
+        archive.start(name, CompressionMethod::Deflated)?;
         archive.put(text.as_bytes())?;
     }
     for (name, file) in &payload {
-        archive.start(name)?;
+        archive.start(
+            name,
+            match file.source {
+                // Pictures are compressed already.
+                Source::Photo(_) | Source::Thumbnail(_) => CompressionMethod::Stored,
+                Source::Bytes(_) | Source::Report => CompressionMethod::Deflated,
+            },
+        )?;
         match &file.source {
             Source::Bytes(bytes) => archive.put(bytes)?,
             Source::Report => {
@@ -391,10 +398,11 @@ impl<'a> Archive<'a> {
         })
     }
 
-    fn start(&mut self, name: &str) -> Result<(), WriteError> {
+    fn start(&mut self, name: &str, method: CompressionMethod) -> Result<(), WriteError> {
         // The first moment that a zip archive can name (APPNOTE 4.4.6): no clock is read.
         let options = SimpleFileOptions::DEFAULT
-            .compression_method(CompressionMethod::Stored)
+            .compression_method(method)
+            .compression_level((method == CompressionMethod::Deflated).then_some(6))
             .last_modified_time(DateTime::DEFAULT)
             .unix_permissions(0o644);
         let name = format!("{}/{name}", self.base);
