@@ -307,7 +307,7 @@ fn hold(joists: &[LoadedJoist]) -> bool {
 /// The names of one member's figures.
 struct Names {
     who: &'static str,
-    figures: [&'static str; 18],
+    figures: [&'static str; 20],
 }
 
 macro_rules! names {
@@ -333,6 +333,8 @@ macro_rules! names {
                 concat!($who, ": use in deflection, dead and live"),
                 concat!($who, ": deflection, live"),
                 concat!($who, ": use in deflection, live"),
+                concat!($who, ": deflection allowed, dead and live"),
+                concat!($who, ": deflection allowed, live"),
             ],
         }
     };
@@ -363,8 +365,10 @@ fn note_member(asking: &mut Asking, names: &Names, member: &MemberStrength) {
         asking.ratio(name[13], bearing.use_ratio());
     }
     asking.figure(name[14], member.total_deflection.demand);
+    asking.figure(name[18], member.total_deflection.capacity);
     asking.ratio(name[15], member.total_deflection.use_ratio());
     asking.figure(name[16], member.live_deflection.demand);
+    asking.figure(name[19], member.live_deflection.capacity);
     asking.ratio(name[17], member.live_deflection.use_ratio());
 }
 
