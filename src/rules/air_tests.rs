@@ -417,6 +417,12 @@ mod the_airflow {
         ));
         assert!(figure(&good, "attic pressure, high speed") > 0.0);
         assert!(figure(&good, "house pressure, high speed") < 0.0);
+        let attic = figure(&good, "attic pressure, high speed");
+        assert!(
+            said(&good).contains(&format!("the attic at +{attic:.0} Pa")),
+            "{}",
+            said(&good)
+        );
         let tight = moved(&house(&[], "250 in2", "250 in2"), &fan("direct-30"));
         assert_eq!(tight.outcome, Outcome::Mend, "{}", said(&tight));
         assert!(

@@ -184,7 +184,16 @@ pub(super) fn rule(with: WithFan) -> Finding {
         .whole()
         .then(|| air_changes(air.rooms.volume, delivered))
         .flatten();
+    let pressures = path.whole && survey.arrival.altitude.is_some();
     let text = match (at_best, path.whole, changes.is_some()) {
+        (Outcome::Holds, true, _) if pressures => {
+            "It delivers {delivered} of {rated} with the vents and windows as they are, the house at {house} and the \
+             attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
+        }
+        (_, true, true) if pressures && at_best != Outcome::Holds => {
+            "It delivers only {delivered} of {rated} with the vents and windows as they are, the house at {house} and \
+             the attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
+        }
         (Outcome::Holds, true, _) => {
             "It delivers {delivered} of {rated} with the vents and windows as they are: {changes} air changes an hour. \
              {need} is needed: {basis}."
@@ -203,6 +212,11 @@ pub(super) fn rule(with: WithFan) -> Finding {
         .with("rated", cfm(rated))
         .with("need", cfm(needed))
         .with("basis", need.basis);
+    if pressures {
+        say = say
+            .with("house", number(found.house.pa(), "Pa", 1))
+            .with("attic", number(found.attic.pa(), "Pa", 0));
+    }
     if let Some(changes) = changes {
         say = say.with("changes", number(changes.per_hour(), "", 0));
     }
