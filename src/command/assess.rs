@@ -46,6 +46,9 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
 
 /// Whether the file begins as a zip archive does.
 fn is_zip(path: &Path) -> Result<bool, Failure> {
+    if path.is_dir() {
+        return Ok(false);
+    }
     let mut begin = Vec::new();
     File::open(path)
         .and_then(|file| file.take(4).read_to_end(&mut begin))

@@ -2,6 +2,7 @@
 
 #[path = "../made/bundles.rs"]
 mod bundles;
+mod command;
 #[path = "../common/mod.rs"]
 mod common;
 mod demo;

@@ -1,0 +1,351 @@
+//! The commands as somebody types them: what they print, what they refuse, and with which exit code.
+
+use super::bundles::device;
+use joistlight::bundle::Watch;
+use std::fs;
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn joistlight(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_joistlight"))
+        .args(arguments)
+        .env_remove("JOISTLIGHT_REGISTER")
+        .output()
+        .unwrap()
+}
+
+/// What was printed, where the command did its work.
+fn done(arguments: &[&str]) -> String {
+    let output = joistlight(arguments);
+    assert!(output.status.success(), "{arguments:?}: {output:?}");
+    assert!(output.stderr.is_empty(), "{arguments:?}: {output:?}");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+/// The exit code, and the one sentence on standard error.
+fn refused(arguments: &[&str]) -> (i32, String) {
+    let output = joistlight(arguments);
+    let sentence = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(sentence.lines().count(), 1, "{arguments:?}: {sentence}");
+    (output.status.code().unwrap(), sentence)
+}
+
+fn text(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+#[test]
+fn the_office_works_through_a_survey_on_the_command_line() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    done(&["demo", text(&at("demo"))]);
+    let sent = at("demo/sent");
+    let bundle = fs::read_dir(&sent).unwrap().next().unwrap().unwrap().path();
+    let register = at("register");
+    let r = text(&register);
+    let said = done(&["intake", text(&sent), "--register", r]);
+    assert!(
+        said.contains("new: DEMO-1, fits with work") && said.contains("1 new."),
+        "{said}"
+    );
+    let said = done(&["intake", text(&sent), "--register", r, "--json"]);
+    let last: serde_json::Value = serde_json::from_str(said.lines().last().unwrap()).unwrap();
+    assert_eq!(last["known"], 1);
+
+    let list = |more: &[&str]| {
+        let mut arguments = vec!["register", "list", "--register", r];
+        arguments.extend(more);
+        done(&arguments)
+    };
+    assert!(list(&[]).contains("DEMO-1"));
+    assert!(list(&["--search", "nowhere exam"]).contains("1 of 1 surveys."));
+    assert!(list(&["--search", "elsewhere"]).contains("0 of 0 surveys."));
+    assert!(list(&["--verdict", "fits"]).contains("0 of 0 surveys."));
+    assert!(list(&["--until", "2026-06-01"]).contains("0 of 0 surveys."));
+    assert!(list(&["--from", "2026-06-02", "--until", "2026-06-02"]).contains("1 of 1"));
+
+    let of_demo = |command: &[&str], more: &[&str]| {
+        let mut arguments = vec!["register"];
+        arguments.extend(command);
+        arguments.extend(["--register", r, "DEMO-1"]);
+        arguments.extend(more);
+        done(&arguments)
+    };
+    of_demo(
+        &["mark"],
+        &["quoted", "--who", "Office One", "--remark", "by mail"],
+    );
+    of_demo(&["mark"], &["ordered", "--who", "Office Two"]);
+    assert!(list(&["--status", "ordered"]).contains("1 of 1"));
+    let said = of_demo(
+        &["correct"],
+        &[
+            "attic.roof_height",
+            "20 in",
+            "--spot",
+            "1",
+            "--reason",
+            "misread",
+            "--who",
+            "Office One",
+        ],
+    );
+    assert!(said.contains("20 in instead of 68 1/2 in"), "{said}");
+    // The best spot has no room any more; the landing is still open.
+    assert!(said.contains("not settled"), "{said}");
+    let shown = of_demo(&["show"], &[]);
+    for words in [
+        "quoted (Office One) by mail",
+        "ordered (Office Two)",
+        "correction 1: attic.roof_height spot 1",
+        "By the bedrooms: does not fit",
+        "revision 1:",
+    ] {
+        assert!(shown.contains(words), "{words}: {shown}");
+    }
+    let json: serde_json::Value = serde_json::from_str(&of_demo(&["show"], &["--json"])).unwrap();
+    assert_eq!(json["survey"]["spots"][0]["attic"]["roof_height"], "20 in");
+    assert_eq!(json["statuses"][1]["status"], "ordered");
+    of_demo(&["withdraw"], &["1", "--who", "Office One"]);
+    assert!(list(&[]).contains("fits with work"));
+
+    of_demo(&["bundle"], &[text(&at("again.zip"))]);
+    assert!(fs::read(at("again.zip")).unwrap() == fs::read(&bundle).unwrap());
+    let csv = done(&["register", "export", "--register", r]);
+    assert_eq!(csv.lines().count(), 2);
+    assert!(
+        csv.starts_with("survey,revision,bundles,status,visited_at,job,"),
+        "{csv}"
+    );
+    assert!(
+        csv.contains("Ada Invented") && csv.contains(",ordered,"),
+        "{csv}"
+    );
+    let lines = at("list.jsonl");
+    done(&[
+        "register",
+        "export",
+        "--register",
+        r,
+        "--form",
+        "json-lines",
+        "--to",
+        text(&lines),
+    ]);
+    let line: serde_json::Value = serde_json::from_slice(&fs::read(&lines).unwrap()).unwrap();
+    assert_eq!(line["job"], "DEMO-1");
+    assert_eq!(line["verdict"], "fits with work");
+
+    let packs = at("packs");
+    let said = done(&["jobpack", "DEMO-1", "--register", r, "--to", text(&packs)]);
+    assert!(
+        fs::read_to_string(said.trim())
+            .unwrap()
+            .contains("By the bedrooms")
+    );
+    assert!(done(&["register", "check", "--register", r]).contains("nothing is damaged"));
+    let said = done(&[
+        "register",
+        "again",
+        "--register",
+        r,
+        "--building",
+        "IRC 2012",
+    ]);
+    assert!(
+        said.contains("of 1 surveys change; nothing was kept."),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_bundle_and_its_survey_file_are_judged_alike() {
+    let folder = tempfile::tempdir().unwrap();
+    let device = device(11, 1, (64, 48));
+    let bundle = device.bundle(folder.path(), Watch::default()).unwrap();
+    let file = folder.path().join("survey.json");
+    fs::write(&file, device.survey().to_json()).unwrap();
+    assert_eq!(
+        done(&["assess", text(&bundle)]),
+        done(&["assess", text(&file)])
+    );
+    let other = done(&["assess", text(&file), "--building", "IRC 2012"]);
+    assert!(other.contains("\"building\": \"IRC 2012\""));
+}
+
+#[test]
+fn an_exported_text_is_no_formula() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut device = device(12, 0, (64, 48));
+    let client = joistlight::survey::FieldRef::house("arrival.client");
+    let name = "=HYPERLINK(\"http://x\")";
+    device
+        .open
+        .type_in(super::bundles::now(), client, name, &Default::default())
+        .unwrap();
+    device.open.next_revision().unwrap();
+    device.bundle(folder.path(), Watch::default()).unwrap();
+    let register = folder.path().join("register");
+    done(&["intake", text(folder.path()), "--register", text(&register)]);
+    let csv = done(&["register", "export", "--register", text(&register)]);
+    assert!(csv.contains(",\"'=HYPERLINK"), "{csv}");
+    let json = done(&[
+        "register",
+        "export",
+        "--register",
+        text(&register),
+        "--form",
+        "json-lines",
+    ]);
+    assert!(json.contains("\"client\":\"=HYPERLINK"), "{json}");
+}
+
+#[test]
+fn what_goes_wrong_is_one_sentence_that_names_file_and_field() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str, bytes: &[u8]| {
+        let path = folder.path().join(name);
+        fs::write(&path, bytes).unwrap();
+        path
+    };
+    let survey = joistlight::demo::survey().unwrap().to_json();
+    let json = String::from_utf8(survey.clone()).unwrap();
+    let cases: Vec<(std::path::PathBuf, &str)> = vec![
+        (folder.path().join("nowhere.json"), "not there"),
+        (folder.path().to_owned(), "folder"),
+        (at("half.json", &survey[..survey.len() / 2]), "not JSON"),
+        (
+            at("other.json", b"{\"format\": \"letter\"}"),
+            "not a joistlight survey",
+        ),
+        (at("latin.json", b"\xe9t\xe9"), "UTF-8"),
+        (at("cut.zip", b"PK\x03\x04 and no more"), "no bundle"),
+        (
+            at(
+                "field.json",
+                json.replace("\"68 1/2 in\"", "\"68 1/2 inches or so\"")
+                    .as_bytes(),
+            ),
+            "spots[0].attic.roof_height",
+        ),
+        (
+            at(
+                "newer.json",
+                json.replacen("\"version\": 1", "\"version\": 7", 1)
+                    .as_bytes(),
+            ),
+            "version 7",
+        ),
+    ];
+    for (path, words) in cases {
+        let (code, sentence) = refused(&["assess", text(&path)]);
+        assert_eq!(code, 1, "{sentence}");
+        assert!(
+            sentence.starts_with(text(&path)) && sentence.contains(words),
+            "{words}: {sentence}"
+        );
+    }
+    let good = at("good.json", &survey);
+    let fans = at("fans.toml", b"name = \"x\"\nversion = 3\n");
+    let (code, sentence) = refused(&["assess", text(&good), "--fans", text(&fans)]);
+    assert_eq!(code, 1);
+    assert!(
+        sentence.contains("fans.toml, line 2, version"),
+        "{sentence}"
+    );
+
+    let nothing = folder.path().join("nothing");
+    let (code, sentence) = refused(&["register", "list", "--register", text(&nothing)]);
+    assert_eq!(code, 1);
+    assert!(sentence.contains("no register here yet"), "{sentence}");
+    assert!(!nothing.exists());
+
+    let register = folder.path().join("register");
+    let bad = folder.path().join("cut.zip");
+    let (code, sentence) = refused(&["intake", text(&bad), "--register", text(&register)]);
+    assert_eq!(
+        (code, sentence.trim_end()),
+        (3, "1 file was not taken in; its line says why.")
+    );
+    let (code, sentence) = refused(&["register", "show", "--register", text(&register), "J-9"]);
+    assert_eq!(code, 1);
+    assert!(sentence.contains("no survey “J-9”"), "{sentence}");
+    // Not understood at all.
+    assert_eq!(joistlight(&["fetch"]).status.code(), Some(2));
+    assert_eq!(joistlight(&["assess"]).status.code(), Some(2));
+    assert_eq!(joistlight(&["help"]).status.code(), Some(0));
+}
+
+#[test]
+fn a_folder_that_may_not_be_written_to_is_said_and_nothing_is_lost() {
+    use std::os::unix::fs::PermissionsExt;
+    use std::os::unix::process::CommandExt;
+    let folder = tempfile::tempdir().unwrap();
+    fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o755)).unwrap();
+    let sent = folder.path().join("sent");
+    fs::create_dir(&sent).unwrap();
+    let bundle = device(13, 1, (64, 48))
+        .bundle(&sent, Watch::default())
+        .unwrap();
+    let closed = folder.path().join("closed");
+    fs::create_dir(&closed).unwrap();
+    fs::set_permissions(&closed, fs::Permissions::from_mode(0o555)).unwrap();
+    // A program that everybody may run: the build folder may be somebody's own.
+    let program = folder.path().join("joistlight");
+    fs::copy(env!("CARGO_BIN_EXE_joistlight"), &program).unwrap();
+    let mut command = Command::new(program);
+    command
+        .arg("intake")
+        .arg(&bundle)
+        .arg("--register")
+        .arg(closed.join("register"));
+    // SAFETY: asks for a number.
+    if unsafe { libc::geteuid() } == 0 {
+        // Root may write everywhere; nobody may not.
+        command.uid(65_534).gid(65_534);
+    }
+    let output = command.output().unwrap();
+    assert_eq!(output.status.code(), Some(1), "{output:?}");
+    let sentence = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        sentence.contains("closed/register") && sentence.contains("not allowed"),
+        "{sentence}"
+    );
+    assert!(bundle.is_file());
+    assert_eq!(fs::read_dir(&closed).unwrap().count(), 0);
+}
+
+#[test]
+fn a_full_disk_is_said_and_what_was_in_stays_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let sent = folder.path().join("sent");
+    fs::create_dir(&sent).unwrap();
+    let small = device(14, 0, (64, 48))
+        .bundle(&sent, Watch::default())
+        .unwrap();
+    let register = folder.path().join("register");
+    done(&["intake", text(&small), "--register", text(&register)]);
+    let list = || done(&["register", "list", "--register", text(&register)]);
+    let before = list();
+    let large = device(15, 3, (900, 700))
+        .bundle(&sent, Watch::default())
+        .unwrap();
+    // No file may grow beyond 64 blocks of 512 bytes: to a program that is a disk with no more room.
+    let script = "trap '' XFSZ; ulimit -f 64; exec \"$0\" intake \"$1\" --register \"$2\"";
+    let output = Command::new("sh")
+        .args(["-c", script, env!("CARGO_BIN_EXE_joistlight")])
+        .args([text(&large), text(&register)])
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1), "{output:?}");
+    let sentence = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(sentence.lines().count(), 1, "{sentence}");
+    assert!(
+        sentence.contains("room") || sentence.contains("space"),
+        "{sentence}"
+    );
+    assert_eq!(list(), before);
+    // With room again, it comes in.
+    done(&["intake", text(&large), "--register", text(&register)]);
+    assert!(list().contains("2 of 2 surveys."));
+}
