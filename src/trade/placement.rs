@@ -349,6 +349,15 @@ struct Hit {
     weight: u32,
 }
 
+/// Where the least is in the way, so far.
+struct Lightest {
+    weight: u32,
+    kind: usize,
+    far: i128,
+    row: Row,
+    along: Length,
+}
+
 /// The weight of something that nobody can move, against 1 for something that somebody can.
 const NEVER: u32 = 1 << 16;
 
@@ -429,8 +438,10 @@ impl Site {
             };
             return Placing::Nowhere { why, closest: None };
         }
-        let mut hits = Vec::with_capacity(32);
+        let mut hits = Vec::with_capacity(64);
+        let mut ends = Vec::new();
         let mut free: Vec<(Row, Length, i128)> = Vec::new();
+        let mut lightest: Option<Lightest> = None;
         for kind in rows.chunk_by(|a, b| a.kind == b.kind) {
             let mut best: Option<(Row, Length, i128)> = None;
             for row in kind {
@@ -438,17 +449,44 @@ impl Site {
                     break;
                 }
                 self.gather(&sizes, &field, row.at, &mut hits);
+                let far = |along: Length| square(row.off) + square(along - self.along.middle());
                 if let Some(along) = self.nearest_free(&field, &mut hits) {
-                    let far = square(row.off) + square(along - self.along.middle());
+                    let far = far(along);
                     if best.is_none_or(|(.., least)| far < least) {
                         best = Some((*row, along, far));
+                    }
+                } else if best.is_none() && free.is_empty() {
+                    let kind = match manner {
+                        Manner::Cut => row.kind,
+                        Manner::Whole => 0,
+                    };
+                    // With one thing to move only a nearer row is better.
+                    if lightest.as_ref().is_some_and(|it| {
+                        it.weight == 1 && (kind, square(row.off)) >= (it.kind, it.far)
+                    }) {
+                        continue;
+                    }
+                    let (weight, along) = self.lightest(&field, &hits, &mut ends);
+                    let far = far(along);
+                    if lightest
+                        .as_ref()
+                        .is_none_or(|it| (weight, kind, far) < (it.weight, it.kind, it.far))
+                    {
+                        lightest = Some(Lightest {
+                            weight,
+                            kind,
+                            far,
+                            row: *row,
+                            along,
+                        });
                     }
                 }
             }
             free.extend(best);
         }
         if free.is_empty() {
-            return self.with_moves(&sizes, &field, &rows, manner, &mut hits);
+            let lightest = lightest.expect("there are rows, and none is free");
+            return self.with_moves(&sizes, &field, &lightest, manner, &mut hits);
         }
         if manner == Manner::Whole {
             free.sort_by_key(|(row, _, far)| (*far, row.kind));
@@ -658,12 +696,21 @@ impl Site {
                 Span::about(at, room.across),
             )
         });
+        let longest = sizes
+            .rooms()
+            .iter()
+            .map(|room| room.along)
+            .fold(sizes.shutter.0, Length::max);
+        let reach = Span::new(field.along.low - longest, field.along.high + longest);
         let from = self
             .keeps
             .partition_point(|keep| keep.across.low < window.low - self.widest);
         for (number, keep) in self.keeps.iter().enumerate().skip(from) {
             if keep.across.low >= window.high {
                 break;
+            }
+            if keep.across.high <= window.low || !keep.along.overlaps(reach) {
+                continue;
             }
             let mut spans: [Option<Span>; 3] = [None; 3];
             match &keep.body {
@@ -743,38 +790,49 @@ impl Site {
         }
     }
 
-    /// The place along the joists where the least weight is in the way, nearest to the goal.
+    /// The place along the joists where the least weight is in the way, nearest to the goal; the hits come in order
+    /// of their lower ends.
     fn lightest(
         &self,
         field: &Field,
         hits: &[Hit],
-        ends: &mut Vec<(Length, i64)>,
+        highs: &mut Vec<(Length, u32)>,
     ) -> (u32, Length) {
         let goal = self.goal(field);
-        // At each end: what stops there, a look at the place, what begins there. Between two ends never less is in
-        // the way than at one of them.
-        ends.clear();
-        ends.push((goal, 0));
-        for hit in hits {
-            ends.push((hit.low, i64::from(hit.weight)));
-            ends.push((hit.high, -i64::from(hit.weight)));
-        }
-        ends.sort_unstable_by_key(|(at, change)| (*at, *change));
-        let mut weight = 0_i64;
-        let mut best = (i64::MAX, Length::ZERO, goal);
-        let mut index = 0;
-        while index < ends.len() {
-            let at = ends[index].0;
-            let same = ends[index..].iter().take_while(|end| end.0 == at).count();
-            let here = &ends[index..index + same];
-            weight += here.iter().map(|end| end.1.min(0)).sum::<i64>();
+        highs.clear();
+        highs.extend(hits.iter().map(|hit| (hit.high, hit.weight)));
+        highs.sort_unstable();
+        // Between two ends never less is in the way than at one of them, so a look at the ends will do: what stops
+        // there is gone, and what begins there does not count yet.
+        let mut best = (u32::MAX, Length::ZERO, goal);
+        let mut weight = 0_u32;
+        let (mut low, mut high) = (0, 0);
+        let mut seen_goal = false;
+        loop {
+            let next_low = hits.get(low).map(|hit| hit.low);
+            let next_high = highs.get(high).map(|(at, _)| *at);
+            let next_goal = (!seen_goal).then_some(goal);
+            let Some(at) = [next_low, next_high, next_goal].into_iter().flatten().min() else {
+                break;
+            };
+            while let Some((end, by)) = highs.get(high)
+                && *end == at
+            {
+                weight -= by;
+                high += 1;
+            }
             if at >= field.along.low && at <= field.along.high {
                 best = best.min((weight, (at - goal).abs(), at));
             }
-            weight += here.iter().map(|end| end.1.max(0)).sum::<i64>();
-            index += same;
+            seen_goal |= at == goal;
+            while let Some(hit) = hits.get(low)
+                && hit.low == at
+            {
+                weight += hit.weight;
+                low += 1;
+            }
         }
-        (best.0 as u32, best.2)
+        (best.0, best.2)
     }
 
     /// The place with the fewest things to move, where nothing is free.
@@ -782,40 +840,20 @@ impl Site {
         &self,
         sizes: &Sizes,
         field: &Field,
-        rows: &[Row],
+        lightest: &Lightest,
         manner: Manner,
         hits: &mut Vec<Hit>,
     ) -> Placing {
-        let mut ends = Vec::with_capacity(64);
-        let mut best: Option<(u32, usize, i128, Row, Length)> = None;
-        for row in rows {
-            // Rows come in order of kind and distance; with one thing to move only a nearer one is better.
-            let kind = match manner {
-                Manner::Cut => row.kind,
-                Manner::Whole => 0,
-            };
-            if let Some((1, least_kind, least, ..)) = best
-                && (kind, square(row.off)) >= (least_kind, least)
-            {
-                continue;
-            }
-            self.gather(sizes, field, row.at, hits);
-            let (weight, along) = self.lightest(field, hits, &mut ends);
-            let far = square(row.off) + square(along - self.along.middle());
-            if best.is_none_or(|(w, k, f, ..)| (weight, kind, far) < (w, k, f)) {
-                best = Some((weight, kind, far, *row, along));
-            }
-        }
-        let (weight, _, _, row, along) = best.expect("there are rows");
+        let (row, along) = (&lightest.row, lightest.along);
         self.gather(sizes, field, row.at, hits);
-        let mut place = self.at(&row, along, manner);
+        let mut place = self.at(row, along, manner);
         place.moves = hits
             .iter()
             .filter(|hit| hit.low < along && along < hit.high)
             .map(|hit| self.moved(&self.keeps[hit.keep], sizes, row.at, along))
             .collect();
         place.moves.sort_by_key(|it| it.which);
-        if weight < NEVER {
+        if lightest.weight < NEVER {
             Placing::Found {
                 place,
                 others: Vec::new(),
