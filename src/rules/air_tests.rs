@@ -177,6 +177,7 @@ mod the_vents {
             288.0 / 144.0
         ));
         assert!(remedies(&low).contains("within 3 ft of the top"));
+        assert!(said(&low).contains("would do, but"), "{}", said(&low));
     }
 
     #[test]

@@ -187,25 +187,25 @@ pub(super) fn rule(with: WithFan) -> Finding {
     let pressures = path.whole && survey.arrival.altitude.is_some();
     let text = match (at_best, path.whole, changes.is_some()) {
         (Outcome::Holds, true, _) if pressures => {
-            "It delivers {delivered} of {rated} with the vents and windows as they are, the house at {house} and the \
+            "It delivers {delivered} (rated {rated}) with the vents and windows as they are, the house at {house} and the \
              attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
         }
         (_, true, true) if pressures && at_best != Outcome::Holds => {
-            "It delivers only {delivered} of {rated} with the vents and windows as they are, the house at {house} and \
+            "It delivers only {delivered} (rated {rated}) with the vents and windows as they are, the house at {house} and \
              the attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
         }
         (Outcome::Holds, true, _) => {
-            "It delivers {delivered} of {rated} with the vents and windows as they are: {changes} air changes an hour. \
+            "It delivers {delivered} (rated {rated}) with the vents and windows as they are: {changes} air changes an hour. \
              {need} is needed: {basis}."
         }
         (Outcome::Holds, false, _) => {
-            "It delivers at least {delivered} of {rated}: {changes} air changes an hour. {need} is needed: {basis}."
+            "It delivers at least {delivered} (rated {rated}): {changes} air changes an hour. {need} is needed: {basis}."
         }
         (_, true, true) => {
-            "It delivers only {delivered} of {rated} with the vents and windows as they are: {changes} air changes an \
+            "It delivers only {delivered} (rated {rated}) with the vents and windows as they are: {changes} air changes an \
              hour. {need} is needed: {basis}."
         }
-        _ => "It delivers at most {delivered} of {rated}. At least {need} is needed: {basis}.",
+        _ => "It delivers at most {delivered} (rated {rated}). At least {need} is needed: {basis}.",
     };
     let mut say = Say::new(text)
         .with("delivered", cfm(delivered))

@@ -202,8 +202,8 @@ pub(super) fn rule(with: WithFan) -> Finding {
             .remedy(
                 Who::Plumber,
                 Say::new(
-                    "Or have a licensed technician replace {what} by one that is sealed from the rooms, or part its \
-                     room from the house with air of its own from outdoors.",
+                    "Or have a licensed technician replace the appliance ({what}) by one that is sealed from the \
+                     rooms, or part its room from the house with air of its own from outdoors.",
                 )
                 .with("what", what),
             );

@@ -145,7 +145,11 @@ pub(super) fn rule(with: WithFan) -> Finding {
                 a.figure("vent area to add, upper", add.upper);
                 a.figure("vent area to add, lower", add.lower);
             }
-            let text = if need.whole {
+            let misplaced = add.by_split && have >= need.fan().max(add.code_share);
+            let text = if need.whole && misplaced {
+                "{have} of net free vent area would do, but for 1/300 of the attic floor too little of it sits where it \
+                 must: at least 40 % within 3 ft of the top, the rest at the eaves. {more} must be added."
+            } else if need.whole {
                 "{have} of net free vent area is too little; {need} is needed: {why}. {more} must be added."
             } else {
                 "{have} of net free vent area is too little; at least {need} is needed: {why}. At least {more} must \
