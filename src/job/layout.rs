@@ -536,7 +536,81 @@ pub fn facing_width() -> Length {
 }
 
 #[cfg(test)]
+pub(super) mod test {
+    use super::*;
+    use crate::trade::fan::generic;
+
+    /// Joists of 14 ft at these whole inches, the mark 80 in from their bearing; they lie across the hall.
+    pub fn joists(offsets: &[i64]) -> Joists {
+        Joists {
+            axis: Axis::Left,
+            thickness: BOARD,
+            depth: Length::sixteenths(88),
+            sawn: true,
+            offsets: offsets.iter().map(|n| Length::inches(*n)).collect(),
+            along: Some(Along {
+                span: Length::inches(168),
+                mark: Length::inches(80),
+                bearing: Length::sixteenths(56),
+            }),
+        }
+    }
+
+    /// A generic fan.
+    pub fn fan(id: &str) -> Fan {
+        let found = generic().fans.iter().find(|fan| fan.id == id);
+        found.expect("a generic fan").clone()
+    }
+
+    /// A place with its middle there: joists cut, joists standing, trimmers.
+    pub fn place(middle: Length, joists: (&[i64], &[i64], (i64, i64))) -> Place {
+        let (cut, standing, trimmers) = joists;
+        let inches = |all: &[i64]| all.iter().map(|n| Length::inches(*n)).collect();
+        Place {
+            ahead: middle,
+            left: Length::ZERO,
+            cut: inches(cut),
+            standing: inches(standing),
+            flush: Length::inches(trimmers.0),
+            turned: false,
+            trimmers: (Length::inches(trimmers.0), Length::inches(trimmers.1)),
+            off_centre: Length::ZERO,
+            moves: Vec::new(),
+            firm: true,
+        }
+    }
+
+    /// The mark: 5 ft from the start wall, 2 ft from the left wall.
+    pub const MARK: OnCeiling = OnCeiling {
+        from_start: Length::inches(60),
+        from_left: Length::inches(24),
+    };
+
+    /// A layout, where joists are cut flush with the first trimmer; headers and trimmers of so many pieces.
+    pub fn layout_of(
+        id: &str,
+        joists: &Joists,
+        framing: Framing,
+        at: (&[i64], &[i64], (i64, i64)),
+        plies: Plies,
+    ) -> (Layout, Fan) {
+        let fan = fan(id);
+        let middle = match framing {
+            Framing::Cut => Length::inches(at.2.0) + BOARD / 2 + fan.opening.width / 2,
+            Framing::Whole => Length::inches(at.2.0 + at.2.1) / 2,
+        };
+        let plies = FramePlies {
+            headers: plies,
+            trimmers: plies,
+        };
+        let it = layout(MARK, joists, &fan, framing, &place(middle, at), plies);
+        (it, fan)
+    }
+}
+
+#[cfg(test)]
 mod tests {
+    use super::test::*;
     use super::*;
     use crate::trade::fan::generic;
     use proptest::prelude::*;
@@ -544,50 +618,6 @@ mod tests {
     fn inch(n: i64) -> Length {
         Length::inches(n)
     }
-
-    fn fan(id: &str) -> Fan {
-        generic()
-            .fans
-            .iter()
-            .find(|fan| fan.id == id)
-            .expect("a generic fan")
-            .clone()
-    }
-
-    fn joists(offsets: &[i64]) -> Joists {
-        Joists {
-            axis: Axis::Left,
-            thickness: BOARD,
-            depth: Length::sixteenths(88),
-            sawn: true,
-            offsets: offsets.iter().map(|n| inch(*n)).collect(),
-            along: Some(Along {
-                span: inch(168),
-                mark: inch(80),
-                bearing: Length::sixteenths(56),
-            }),
-        }
-    }
-
-    fn place(middle: Length, cut: &[i64], standing: &[i64], trimmers: (i64, i64)) -> Place {
-        Place {
-            ahead: middle,
-            left: Length::ZERO,
-            cut: cut.iter().map(|n| inch(*n)).collect(),
-            standing: standing.iter().map(|n| inch(*n)).collect(),
-            flush: inch(trimmers.0),
-            turned: false,
-            trimmers: (inch(trimmers.0), inch(trimmers.1)),
-            off_centre: Length::ZERO,
-            moves: Vec::new(),
-            firm: true,
-        }
-    }
-
-    const CORNER: OnCeiling = OnCeiling {
-        from_start: Length::inches(60),
-        from_left: Length::inches(24),
-    };
 
     fn plies(headers: Plies, trimmers: Plies) -> FramePlies {
         FramePlies { headers, trimmers }
@@ -597,11 +627,11 @@ mod tests {
     fn one_cut() -> Layout {
         // Flush with the joist at 0, whose far face is at 3/4 in: the middle is at 15 3/4 in.
         layout(
-            CORNER,
+            MARK,
             &joists(&[-32, -16, 0, 16, 32, 48]),
             &fan("direct-30"),
             Framing::Cut,
-            &place(Length::sixteenths(252), &[16], &[], (0, 32)),
+            &place(Length::sixteenths(252), (&[16], &[], (0, 32))),
             plies(Plies::Double, Plies::Double),
         )
     }
@@ -676,11 +706,11 @@ mod tests {
     #[test]
     fn joists_left_whole_are_blocked_bay_by_bay() {
         let it = layout(
-            CORNER,
+            MARK,
             &joists(&[-36, -12, 12, 36]),
             &fan("belt-36"),
             Framing::Whole,
-            &place(Length::ZERO, &[], &[-12, 12], (-36, 36)),
+            &place(Length::ZERO, (&[], &[-12, 12], (-36, 36))),
             plies(Plies::Single, Plies::Single),
         );
         assert!(it.cuts.is_empty() && it.code.is_none());
@@ -703,11 +733,11 @@ mod tests {
     #[test]
     fn a_doubled_joist_left_whole_shortens_the_blocks_beside_it() {
         let it = layout(
-            CORNER,
+            MARK,
             &joists(&[-36, -12, 12, 36]),
             &fan("belt-36"),
             Framing::Whole,
-            &place(Length::ZERO, &[], &[-12, 12], (-36, 36)),
+            &place(Length::ZERO, (&[], &[-12, 12], (-36, 36))),
             plies(Plies::Single, Plies::Double),
         );
         // The frame of 41 in stands on the joists at ±12 alone.
@@ -722,11 +752,11 @@ mod tests {
     fn the_facing_of_the_largest_generic_opening_comes_out_of_two_boards_of_8_ft() {
         use crate::job::boards::{AS_SOLD, KERF, Wanted, buy};
         let it = layout(
-            CORNER,
+            MARK,
             &joists(&[-48, -24, 0, 24, 48]),
             &fan("belt-42"),
             Framing::Cut,
-            &place(Length::sixteenths(-36), &[-24, 0], &[], (-48, 24)),
+            &place(Length::sixteenths(-36), (&[-24, 0], &[], (-48, 24))),
             plies(Plies::Double, Plies::Double),
         );
         let facing: Vec<Wanted> = it
@@ -756,11 +786,11 @@ mod tests {
             ..joists(&[-16, 0, 16, 32, 48])
         };
         let it = layout(
-            CORNER,
+            MARK,
             &far,
             &fan("direct-30"),
             Framing::Cut,
-            &place(Length::sixteenths(252), &[16], &[], (0, 32)),
+            &place(Length::sixteenths(252), (&[16], &[], (0, 32))),
             plies(Plies::Single, Plies::Single),
         );
         // 240 − 60 − 15 = 165 in, more than 12 ft.
@@ -822,7 +852,7 @@ mod tests {
                 let ply = |double| if double { Plies::Double } else { Plies::Single };
                 let framing = if whole { Framing::Whole } else { Framing::Cut };
                 let it = layout(
-                    CORNER,
+                    MARK,
                     &joists,
                     &fan,
                     framing,

@@ -1,0 +1,394 @@
+//! Fasteners, hangers, foam, dam and patches for this one opening.
+//!
+//! # Units
+//! Counts, lengths, weights as [`Force`] (lb).
+//!
+//! # Source
+//! * How many nails a joint has: IRC Table R602.3(1) (facts E1 to E6) where it names the joint, a handbook's floor
+//!   opening (facts E7, confirmed) for headers; each row of [`Nailing`] cites its own. The opening is nailed with 12d
+//!   common nails. Where a schedule counts 16d common nails, four of 12d stand for three of 16d: 4 × 117 lb carry more
+//!   than 3 × 141 lb (NDS 12.3, facts E11, derived; Douglas Fir-Larch, and the same for the other species).
+//! * Ceiling board on the new frame: nails at most 7 in apart on ceilings (Gypsum Association, "Using gypsum board for
+//!   walls and ceilings", section III, confirmed).
+//! * Common practice, no source: two fasteners a side hold the fan frame; deck screws No. 8 × 2 1/2 in; two screws in
+//!   each cut joist and one in each next one hold a temporary board; one fastener in ten is bent or dropped; for a usual
+//!   opening about 2 1/2 lb of 12d common nails, about 30 ring-shank drywall nails, 12 to 16 deck screws.
+//!
+//! # Examples
+//! Along one edge of 30 in, ceiling nails at most 7 in apart, one at each end:
+//! ```
+//! use joistlight::job::materials::{along, CEILING_NAILS_APART};
+//! use joistlight::measure::Length;
+//! assert_eq!(along(Length::inches(30), CEILING_NAILS_APART), 6);
+//! assert_eq!(along(Length::inches(28), CEILING_NAILS_APART), 5);
+//! ```
+
+use super::cutlist::foam_strip;
+use super::layout::{Layout, Piece, Use};
+use crate::measure::{Force, Length};
+use crate::trade::fan::Fan;
+use crate::trade::insulation_clearance::FROM_MOTOR;
+use crate::trade::nail::Nail;
+use crate::trade::opening_frame::Plies;
+use crate::trade::source::Source;
+
+/// The most that ceiling nails may lie apart.
+pub const CEILING_NAILS_APART: Length = Length::inches(7);
+/// Of so many fasteners one more is bought.
+const ONE_SPARE_IN: u32 = 10;
+
+const OPENING: Source = Source::confirmed(
+    "handbook, framed floor openings: three 16d nails at each end of a header; four of 12d for them, NDS 12.3",
+);
+const BUILT_UP_HEADER: Source = Source::from_memory(
+    "IRC Table R602.3(1), built-up header: nails of 0.135 in or more 12 in apart along each edge",
+);
+const BUILT_UP_JOIST: Source = Source::from_memory(
+    "IRC Table R602.3(1), built-up members: 24 in apart at top and bottom, three at each end",
+);
+const BLOCKING: Source =
+    Source::confirmed("IRC Table R602.3(1), blocking: three nails at each end");
+const LEDGER: Source = Source::from_memory(
+    "IRC Table R602.3(1), ledger strip: three 16d nails at each joist; four of 12d for them, NDS 12.3",
+);
+const PRACTICE_BOARDS: Source =
+    Source::practice("flat boards: two nails every 16 in and at the ends");
+const GYPSUM: Source = Source::confirmed(
+    "Gypsum Association, Using Gypsum Board for Walls and Ceilings, section III: nails at most 7 in apart on ceilings",
+);
+const FAN_FRAME: Source = Source::practice("two fasteners a side hold the fan frame");
+const TEMPORARY: Source =
+    Source::practice("temporary boards: two screws in each cut joist, one in each next one");
+
+/// A fastener.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Fastener {
+    /// 12d common nail.
+    CommonNail,
+    /// Ring-shank drywall nail.
+    DrywallNail,
+    /// Deck screw No. 8 × 2 1/2 in.
+    DeckScrew,
+}
+
+/// Where fasteners go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Joint {
+    /// Ends of headers, through the trimmers.
+    HeaderEnds,
+    /// Ends of cut joists, through the headers.
+    TailJoists,
+    /// The two pieces of each header together.
+    HeaderPlies,
+    /// Doubled joists together.
+    Doublers,
+    /// Side pieces and blocks at their ends.
+    Blocks,
+    /// Packing against its joist.
+    Packing,
+    /// Ledgers under tail joists.
+    Ledgers,
+    /// Facing boards on the frame.
+    Facing,
+    /// Ceiling board on the new frame.
+    CeilingBoard,
+    /// The fan's frame on its boards.
+    FanFrame,
+    /// Temporary boards on the joists.
+    TemporaryBoards,
+}
+
+/// Joints alike: so many places with so many fasteners each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Nailing {
+    /// Where.
+    pub joint: Joint,
+    /// How many places.
+    pub places: u32,
+    /// Fasteners at each.
+    pub each: u32,
+    /// Where the number comes from.
+    pub source: Source,
+}
+
+impl Nailing {
+    /// Fasteners in all.
+    pub const fn count(&self) -> u32 {
+        self.places * self.each
+    }
+}
+
+/// Fasteners of one kind.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fasteners {
+    /// Which.
+    pub kind: Fastener,
+    /// Where they go.
+    pub nailings: Vec<Nailing>,
+}
+
+impl Fasteners {
+    /// How many are driven.
+    pub fn driven(&self) -> u32 {
+        self.nailings.iter().map(Nailing::count).sum()
+    }
+
+    /// How many to take along: one spare in ten.
+    pub fn to_take(&self) -> u32 {
+        let driven = self.driven();
+        driven + driven.div_ceil(ONE_SPARE_IN)
+    }
+
+    /// What those to take along weigh; screws are counted, not weighed.
+    pub fn weight(&self) -> Option<Force> {
+        let nail = match self.kind {
+            Fastener::CommonNail => Nail::COMMON_12D,
+            Fastener::DrywallNail => Nail::DRYWALL,
+            Fastener::DeckScrew => return None,
+        };
+        Some(nail.weight() * f64::from(self.to_take()))
+    }
+
+    /// That weight as nails are sold, by the half pound.
+    pub fn weight_sold(&self) -> Option<Force> {
+        self.weight()
+            .map(|it| Force::from_lb((it.lb() * 2.0 - 1e-9).ceil() / 2.0))
+    }
+}
+
+/// Approved hangers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hangers {
+    /// How many, one at each end of each header.
+    pub count: u32,
+    /// For headers of so many pieces.
+    pub plies: Plies,
+    /// Whether the code asks for them; otherwise they are the better way.
+    pub required: bool,
+}
+
+/// The dam that holds loose insulation back.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Dam {
+    /// How high it stands over the joists.
+    pub height: Length,
+    /// How long it is in all.
+    pub round: Length,
+}
+
+/// All that is taken along besides wood.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Materials {
+    /// Fasteners, kind by kind.
+    pub fasteners: Vec<Fasteners>,
+    /// Hangers for the headers, where joists are cut.
+    pub hangers: Option<Hangers>,
+    /// Foam strip between fan and frame.
+    pub foam: Length,
+    /// The dam, where insulation rises over the joists.
+    pub dam: Option<Dam>,
+    /// The ceiling board that is cut out of the opening, down the hall and across it.
+    pub ceiling_out: (Length, Length),
+    /// Pieces of ceiling board for holes that things moved out of the way leave, down the hall and across it.
+    pub patches: Vec<(Length, Length)>,
+}
+
+/// Fasteners along an edge, at most so far apart, with one at each end.
+pub fn along(edge: Length, apart: Length) -> u32 {
+    let steps = edge / apart;
+    1 + (steps - 1e-9).ceil().clamp(0.0, 1e4) as u32
+}
+
+/// Pairs of nails along a board, every 16 in and at both ends.
+fn pairs(board: Length) -> u32 {
+    along(board, Length::inches(16)) * 2
+}
+
+/// Materials for this opening. `over_joists` is how far insulation rises over the joists; `moved` the sizes of ceiling
+/// things that leave a hole.
+pub fn materials(
+    layout: &Layout,
+    fan: &Fan,
+    over_joists: Option<Length>,
+    moved: &[(Length, Length)],
+) -> Materials {
+    let cuts = u32::try_from(layout.cuts.len()).unwrap_or(u32::MAX);
+    let count = |used: Use| u32::try_from(layout.of(used).count()).unwrap_or(u32::MAX);
+    let each = |used: Use, fasteners: &dyn Fn(Length) -> u32| -> u32 {
+        layout.of(used).map(Piece::length).map(fasteners).sum()
+    };
+    let plies = u32::from(layout.plies.headers.count());
+    let one = |joint, places, each, source| Nailing {
+        joint,
+        places,
+        each,
+        source,
+    };
+    let built_up = if plies == 2 {
+        // Each pair of pieces is nailed once along both edges.
+        each(Use::Header, &|it| 2 * along(it, Length::inches(12))) / 2
+    } else {
+        0
+    };
+    let nails = Fasteners {
+        kind: Fastener::CommonNail,
+        nailings: kept([
+            one(Joint::HeaderEnds, count(Use::Header) * 2, 4, OPENING),
+            one(Joint::TailJoists, cuts * 2, 4, OPENING),
+            one(Joint::HeaderPlies, built_up, 1, BUILT_UP_HEADER),
+            one(
+                Joint::Doublers,
+                each(Use::Doubler, &|it| 2 * along(it, Length::inches(24)) + 6),
+                1,
+                BUILT_UP_JOIST,
+            ),
+            one(
+                Joint::Blocks,
+                (count(Use::Side) + count(Use::EndBlock)) * 2,
+                3,
+                BLOCKING,
+            ),
+            one(
+                Joint::Packing,
+                each(Use::Packing, &pairs),
+                1,
+                PRACTICE_BOARDS,
+            ),
+            one(Joint::Ledgers, count(Use::Ledger) * cuts, 4, LEDGER),
+            one(
+                Joint::Facing,
+                each(Use::FacingEnd, &pairs) + each(Use::FacingSide, &pairs),
+                1,
+                PRACTICE_BOARDS,
+            ),
+        ]),
+    };
+    let (down, across) = (layout.down_the_hall(), layout.across_the_hall());
+    let edges = 2 * (along(down, CEILING_NAILS_APART) + along(across, CEILING_NAILS_APART));
+    let drywall = Fasteners {
+        kind: Fastener::DrywallNail,
+        nailings: kept([one(Joint::CeilingBoard, edges, 1, GYPSUM)]),
+    };
+    let screws = Fasteners {
+        kind: Fastener::DeckScrew,
+        nailings: kept([
+            one(Joint::FanFrame, 4, 2, FAN_FRAME),
+            one(
+                Joint::TemporaryBoards,
+                count(Use::Temporary),
+                2 * cuts + 2,
+                TEMPORARY,
+            ),
+        ]),
+    };
+    let hangers = (count(Use::Header) > 0).then(|| Hangers {
+        count: 4,
+        plies: layout.plies.headers,
+        required: layout.code.is_some_and(|code| code.hangers),
+    });
+    let dam = over_joists
+        .filter(|it| *it > Length::ZERO)
+        .map(|height| Dam {
+            height,
+            round: (fan.frame.length + fan.frame.width + FROM_MOTOR * 4) * 2,
+        });
+    Materials {
+        fasteners: vec![nails, drywall, screws],
+        hangers,
+        foam: foam_strip(fan.frame.length, fan.frame.width),
+        dam,
+        ceiling_out: (down, across),
+        patches: moved.to_vec(),
+    }
+}
+
+/// Those that are driven at all.
+fn kept<const N: usize>(all: [Nailing; N]) -> Vec<Nailing> {
+    all.into_iter().filter(|it| it.count() > 0).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::layout::test::{joists, layout_of};
+    use super::*;
+    use crate::rules::Framing;
+
+    fn of(kind: Fastener, it: &Materials) -> &Fasteners {
+        it.fasteners.iter().find(|f| f.kind == kind).unwrap()
+    }
+
+    #[test]
+    fn a_usual_opening_takes_what_installers_take() {
+        // A 30 in fan, one joist of 14 ft cut, headers and trimmers doubled. Common practice, no source: about 2 1/2 lb
+        // of 12d common nails, about 30 drywall nails, 12 to 16 deck screws.
+        let (layout, fan) = layout_of(
+            "direct-30",
+            &joists(&[-32, -16, 0, 16, 32, 48]),
+            Framing::Cut,
+            (&[16], &[], (0, 32)),
+            Plies::Double,
+        );
+        let it = materials(&layout, &fan, None, &[]);
+        let nails = of(Fastener::CommonNail, &it);
+        assert_eq!(nails.weight_sold().unwrap().lb(), 2.5);
+        assert!(
+            (nails.weight().unwrap().lb() - 2.5).abs() < 0.5,
+            "{nails:?}"
+        );
+        let drywall = of(Fastener::DrywallNail, &it).to_take();
+        assert!((25..=35).contains(&drywall), "{drywall}");
+        let screws = of(Fastener::DeckScrew, &it).driven();
+        assert!((12..=16).contains(&screws), "{screws}");
+        assert!(!it.hangers.unwrap().required);
+        assert_eq!(it.foam, Length::inches(148));
+        assert_eq!(it.dam, None);
+    }
+
+    #[test]
+    fn every_joint_of_the_frame_is_nailed() {
+        let (layout, fan) = layout_of(
+            "direct-30",
+            &joists(&[-32, -16, 0, 16, 32, 48]),
+            Framing::Cut,
+            (&[16], &[], (0, 32)),
+            Plies::Double,
+        );
+        let it = materials(&layout, &fan, Some(Length::inches(4)), &[]);
+        let nails = of(Fastener::CommonNail, &it);
+        let at = |joint| {
+            nails
+                .nailings
+                .iter()
+                .find(|it| it.joint == joint)
+                .map_or(0, Nailing::count)
+        };
+        // Two headers of two pieces: eight ends. One cut joist: two ends. Facts E7 with four 12d for three 16d.
+        assert_eq!(at(Joint::HeaderEnds), 32);
+        assert_eq!(at(Joint::TailJoists), 8);
+        // 30 1/2 in: nails at 0, 12, 24 and 30 1/2 along both edges of two headers.
+        assert_eq!(at(Joint::HeaderPlies), 16);
+        // 175 in: nine along top and along bottom, three more at each end, twice.
+        assert_eq!(at(Joint::Doublers), 2 * (2 * 9 + 6));
+        assert_eq!(it.dam.unwrap().round, Length::inches(2 * (37 + 37 + 12)));
+    }
+
+    #[test]
+    fn joists_left_whole_take_no_hangers_and_no_temporary_boards() {
+        let (layout, fan) = layout_of(
+            "belt-36",
+            &joists(&[-36, -12, 12, 36]),
+            Framing::Whole,
+            (&[], &[-12, 12], (-36, 36)),
+            Plies::Single,
+        );
+        let it = materials(
+            &layout,
+            &fan,
+            None,
+            &[(Length::inches(6), Length::inches(6))],
+        );
+        assert_eq!(it.hangers, None);
+        assert_eq!(of(Fastener::DeckScrew, &it).driven(), 8);
+        assert_eq!(it.patches.len(), 1);
+    }
+}
