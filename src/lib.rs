@@ -8,7 +8,7 @@
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
 //! * [`words`] — the program's own sentences in the reader's language.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
-//! * [`job`] — what follows from a verdict: layout, cut list, boards to buy.
+//! * [`job`] — what follows from a verdict: layout, cut list, materials, and a sheet for each who needs one.
 //! * [`drawing`] — plan and section of a spot, laid out for screen or paper.
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * [`disk`] — files that are whole or not there.

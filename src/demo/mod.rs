@@ -7,7 +7,7 @@ mod pictures;
 use crate::bundle::{self, Contents, Watch, WriteError};
 use crate::disk::{self, About, DiskError};
 use crate::office::intake::{self, Taken};
-use crate::office::jobpack::{self, JobPackError};
+use crate::office::jobpack::{self, JobPackError, Wanted};
 use crate::office::register::{Location, Register, RegisterError};
 use crate::office::upshot::Upshot;
 use crate::photo::{self, PhotoError};
@@ -37,7 +37,7 @@ pub struct Demo {
     pub bundle: PathBuf,
     /// The office's register.
     pub register: PathBuf,
-    /// The job pack.
+    /// The job pack's folder.
     pub job_pack: PathBuf,
     /// What the office's judgement comes to.
     pub upshot: Upshot,
@@ -156,7 +156,7 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
     let upshot = upshot.unwrap_or_else(|| Err(DemoError::Refused("Nothing came in.".into())))?;
     let packs = office.join("job-packs");
     fs::create_dir_all(&packs).about(&packs)?;
-    let job_pack = jobpack::write(&mut register, SURVEY, &packs)?;
+    let job_pack = jobpack::write(&mut register, SURVEY, &packs, &Wanted::default())?;
     Ok(Demo {
         device,
         bundle,

@@ -43,6 +43,10 @@ pub enum Ink {
     CutJoist,
     /// Headers and doubled joists that are added.
     Header,
+    /// Blocks, side pieces and packing that close the frame.
+    Block,
+    /// Temporary boards over joists that are cut.
+    Temporary,
     /// The opening.
     Opening,
     /// The shutter's frame on the ceiling.
@@ -63,6 +67,10 @@ pub enum Ink {
     Insulation,
     /// The mark.
     Mark,
+    /// A locating hole.
+    Hole,
+    /// A diagonal, to check that the opening is square.
+    Diagonal,
     /// A dimension.
     Dimension,
 }
@@ -74,6 +82,8 @@ impl Ink {
         Ink::Joist,
         Ink::CutJoist,
         Ink::Header,
+        Ink::Block,
+        Ink::Temporary,
         Ink::Opening,
         Ink::Shutter,
         Ink::ClearSpace,
@@ -84,6 +94,8 @@ impl Ink {
         Ink::Fixture,
         Ink::Insulation,
         Ink::Mark,
+        Ink::Hole,
+        Ink::Diagonal,
         Ink::Dimension,
     ];
 
@@ -94,6 +106,8 @@ impl Ink {
             Ink::Joist => "Joist",
             Ink::CutJoist => "Joist, cut out",
             Ink::Header => "Header or doubled joist",
+            Ink::Block => "Block, side piece or packing",
+            Ink::Temporary => "Temporary board",
             Ink::Opening => "Opening",
             Ink::Shutter => "Shutter frame",
             Ink::ClearSpace => "Clear space",
@@ -104,6 +118,8 @@ impl Ink {
             Ink::Fixture => "On the ceiling",
             Ink::Insulation => "Insulation",
             Ink::Mark => "Mark",
+            Ink::Hole => "Locating hole",
+            Ink::Diagonal => "Diagonal",
             Ink::Dimension => "Dimension",
         }
     }
@@ -115,6 +131,8 @@ impl Ink {
             Ink::Joist => "joist",
             Ink::CutJoist => "cut",
             Ink::Header => "header",
+            Ink::Block => "block",
+            Ink::Temporary => "temporary",
             Ink::Opening => "opening",
             Ink::Shutter => "shutter",
             Ink::ClearSpace => "clear",
@@ -125,6 +143,8 @@ impl Ink {
             Ink::Fixture => "fixture",
             Ink::Insulation => "insulation",
             Ink::Mark => "mark",
+            Ink::Hole => "hole",
+            Ink::Diagonal => "diagonal",
             Ink::Dimension => "dimension",
         }
     }
@@ -212,7 +232,7 @@ pub struct Drawing {
 }
 
 impl Drawing {
-    fn new(title: &'static str, low: At, high: At) -> Self {
+    pub(crate) fn new(title: &'static str, low: At, high: At) -> Self {
         Drawing {
             title,
             items: Vec::new(),
@@ -223,7 +243,7 @@ impl Drawing {
         }
     }
 
-    fn add(&mut self, ink: Ink, form: Form) -> &mut Item {
+    pub(crate) fn add(&mut self, ink: Ink, form: Form) -> &mut Item {
         self.items.push(Item {
             form,
             ink,
@@ -234,14 +254,14 @@ impl Drawing {
         &mut self.items[last]
     }
 
-    fn rectangle(&mut self, ink: Ink, low: At, high: At) -> &mut Item {
+    pub(crate) fn rectangle(&mut self, ink: Ink, low: At, high: At) -> &mut Item {
         self.add(
             ink,
             Form::Area(vec![low, at(high.x, low.y), high, at(low.x, high.y)]),
         )
     }
 
-    fn measure(
+    pub(crate) fn measure(
         &mut self,
         edge: Edge,
         lane: u8,
@@ -263,7 +283,7 @@ impl Drawing {
         }
     }
 
-    fn number(&mut self, place: At, beside: bool, say: Say, field: Option<FieldRef>) {
+    pub(crate) fn number(&mut self, place: At, beside: bool, say: Say, field: Option<FieldRef>) {
         let number = self.key.len() + 1;
         self.key.push(KeyLine { number, say, field });
         let place = at(

@@ -314,6 +314,7 @@ fn hatching(ink: Ink) -> &'static [(f32, f32)] {
         Ink::Joist => &[(45.0, 6.0)],
         Ink::CutJoist => &[(45.0, 6.0), (-45.0, 6.0)],
         Ink::Header => &[(90.0, 4.0)],
+        Ink::Block => &[(0.0, 4.0)],
         Ink::Fixed => &[(45.0, 5.0), (-45.0, 5.0)],
         Ink::Movable => &[(-30.0, 8.0)],
         Ink::Fixture => &[(0.0, 6.0)],

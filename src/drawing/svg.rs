@@ -5,7 +5,7 @@ use super::{Drawing, Ink};
 use std::fmt::Write as _;
 
 /// The lines of each ink: colour, width in px, dashes.
-fn line(ink: Ink) -> (&'static str, f32, &'static str) {
+pub(crate) fn line(ink: Ink) -> (&'static str, f32, &'static str) {
     match ink {
         Ink::Wall => ("#222", 2.2, ""),
         Ink::Joist => ("#7a5a2a", 1.0, ""),
@@ -19,6 +19,10 @@ fn line(ink: Ink) -> (&'static str, f32, &'static str) {
         Ink::Fixed => ("#8a1a1a", 1.6, ""),
         Ink::Movable => ("#2a6a2a", 1.4, "5 3"),
         Ink::Fixture => ("#5a3a8a", 1.2, ""),
+        Ink::Block => ("#7a5a2a", 1.4, ""),
+        Ink::Temporary => ("#7a5a2a", 1.4, "6 4"),
+        Ink::Hole => ("#000", 1.6, ""),
+        Ink::Diagonal => ("#444", 0.8, "12 3"),
         Ink::Insulation => ("#777", 1.2, "1 4"),
         Ink::Mark => ("#000", 1.4, ""),
         Ink::Dimension => ("#444", 0.8, ""),
@@ -30,6 +34,19 @@ fn escape(text: &str) -> String {
         .replace('<', "&lt;")
         .replace('>', "&gt;")
         .replace('"', "&quot;")
+}
+
+/// A short piece of an ink's line, for a key.
+pub fn sample(ink: Ink) -> String {
+    let (colour, width, dashes) = line(ink);
+    let dashes = if dashes.is_empty() {
+        String::new()
+    } else {
+        format!(" stroke-dasharray=\"{dashes}\"")
+    };
+    format!(
+        "<svg viewBox=\"0 0 30 8\" width=\"30\" height=\"8\" aria-hidden=\"true\"><path d=\"M0 4H30\" stroke=\"{colour}\" stroke-width=\"{width}\"{dashes}/></svg>"
+    )
 }
 
 /// The sheet as one `<svg>` element that needs nothing else; `title` is read out by screen readers,

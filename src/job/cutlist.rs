@@ -4,7 +4,7 @@
 //! Lengths, held exactly. Angles of ends are between the cut and the board's edge: 90° is a square cut.
 //!
 //! # Source
-//! The pieces come from the [`layout`](super::layout); which boards to buy from [`boards`](super::boards).
+//! The pieces come from the [`layout`](mod@super::layout); which boards to buy from [`boards`](super::boards).
 //!
 //! # Examples
 //! Pieces alike stand in one row; boards are bought for each size of lumber by itself:
@@ -48,6 +48,13 @@ pub enum Size {
     TwoByTwo,
     /// One of the usual sizes.
     Nominal(Nominal),
+    /// Plywood or scrap for a gap; cut from what is there, so that none is bought.
+    Packing {
+        /// How thick.
+        thickness: Length,
+        /// How deep.
+        depth: Length,
+    },
     /// As thick and deep as was measured: none of the usual sizes.
     Measured {
         /// How thick.
@@ -58,8 +65,12 @@ pub enum Size {
 }
 
 impl Size {
-    fn of(stock: Stock, joist: Section) -> Size {
-        match stock {
+    fn of(piece: &Piece, joist: Section) -> Size {
+        match piece.stock {
+            Stock::Packing => Size::Packing {
+                thickness: piece.thickness(),
+                depth: joist.depth(),
+            },
             Stock::TwoByTwo => Size::TwoByTwo,
             Stock::TwoByFour => Size::Nominal(Nominal::TwoByFour),
             Stock::TwoBySix => Size::Nominal(Nominal::TwoBySix),
@@ -86,8 +97,6 @@ pub struct Row {
     pub size: Size,
     /// How long each is.
     pub length: Length,
-    /// How thick each is ripped, where it is.
-    pub ripped_to: Option<Length>,
     /// The angle of both ends.
     pub ends: Angle,
     /// What for.
@@ -121,9 +130,8 @@ impl CutList {
         for piece in pieces {
             let row = Row {
                 count: 1,
-                size: Size::of(piece.stock, joist),
+                size: Size::of(piece, joist),
                 length: piece.length(),
-                ripped_to: (piece.used == Use::Packing).then(|| piece.thickness()),
                 ends: Angle::from_deg(90.0),
                 used: piece.used,
             };
@@ -132,9 +140,12 @@ impl CutList {
                 None => rows.push(row),
             }
         }
-        rows.sort_by_key(|row| (row.used, row.length, row.ripped_to));
+        rows.sort_by_key(|row| (row.used, row.length, row.size));
         let mut sizes: BTreeMap<Size, Vec<Wanted>> = BTreeMap::new();
         for row in &rows {
+            if matches!(row.size, Size::Packing { .. }) {
+                continue;
+            }
             sizes.entry(row.size).or_default().push(Wanted {
                 length: row.length,
                 count: row.count,
@@ -194,7 +205,7 @@ mod tests {
             piece(Use::Header, Stock::Joist, 46, 24),
             piece(Use::Header, Stock::Joist, 46, 24),
             piece(Use::Side, Stock::Joist, 36, 24),
-            piece(Use::Packing, Stock::Joist, 36, 8),
+            piece(Use::Packing, Stock::Packing, 36, 8),
             piece(Use::Temporary, Stock::TwoByFour, 60, 56),
             piece(Use::Ledger, Stock::TwoByTwo, 46, 24),
         ];
@@ -202,7 +213,13 @@ mod tests {
         assert_eq!(list.count(), 6);
         assert_eq!(list.rows.len(), 5);
         let packing = list.rows.iter().find(|it| it.used == Use::Packing).unwrap();
-        assert_eq!(packing.ripped_to, Some(Length::sixteenths(8)));
+        assert_eq!(
+            packing.size,
+            Size::Packing {
+                thickness: Length::sixteenths(8),
+                depth: Length::sixteenths(148),
+            }
+        );
         assert_eq!(list.buy.len(), 3);
         for to_buy in &list.buy {
             let boards = to_buy.boards.as_ref().unwrap();

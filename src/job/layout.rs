@@ -116,7 +116,7 @@ pub enum Use {
     Doubler,
     /// Closes the frame along the opening's side where no joist does.
     Side,
-    /// The same in a gap too narrow for a whole board; ripped to the gap.
+    /// The same in a gap too narrow for a board.
     Packing,
     /// Closes the bay between two joists at the opening's end.
     EndBlock,
@@ -139,6 +139,8 @@ pub enum Use {
 pub enum Stock {
     /// Lumber of the joists' own size, species and grade.
     Joist,
+    /// Plywood or scrap as thick as a gap that is too narrow for a board.
+    Packing,
     /// 2 × 2.
     TwoByTwo,
     /// 2 × 4.
@@ -166,7 +168,7 @@ impl Piece {
         self.along.length().max(self.across.length())
     }
 
-    /// How thick it is where it is ripped, seen from above.
+    /// How thick it is, seen from above.
     pub fn thickness(&self) -> Length {
         self.along.length().min(self.across.length())
     }
@@ -475,7 +477,7 @@ impl Framer {
                 continue;
             }
             if gap.length() < self.thickness {
-                self.put(Use::Packing, Stock::Joist, along, gap);
+                self.put(Use::Packing, Stock::Packing, along, gap);
                 continue;
             }
             let side = if at_low {

@@ -5,9 +5,9 @@
 //!
 //! # Source
 //! * How many nails a joint has: IRC Table R602.3(1) (facts E1 to E6) where it names the joint, a handbook's floor
-//!   opening (facts E7, confirmed) for headers; each row of [`Nailing`] cites its own. The opening is nailed with 12d
-//!   common nails. Where a schedule counts 16d common nails, four of 12d stand for three of 16d: 4 × 117 lb carry more
-//!   than 3 × 141 lb (NDS 12.3, facts E11, derived; Douglas Fir-Larch, and the same for the other species).
+//!   opening (facts E7, confirmed) and the rule on strength for headers; each row of [`Nailing`] cites its own. The
+//!   opening is nailed with 12d common nails. Where a schedule counts 16d common nails, as many 12d nails stand for them
+//!   as carry the same, four for three ([`fastening`](crate::trade::fastening)).
 //! * Ceiling board on the new frame: nails at most 7 in apart on ceilings (Gypsum Association, "Using gypsum board for
 //!   walls and ceilings", section III, confirmed).
 //! * Common practice, no source: two fasteners a side hold the fan frame; deck screws No. 8 × 2 1/2 in; two screws in
@@ -27,8 +27,8 @@ use super::cutlist::foam_strip;
 use super::layout::{Layout, Piece, Use};
 use crate::measure::{Force, Length};
 use crate::trade::fan::Fan;
+use crate::trade::fastening::{LEAST_END_NAILS, Nail, in_place_of_16d};
 use crate::trade::insulation_clearance::FROM_MOTOR;
-use crate::trade::nail::Nail;
 use crate::trade::opening_frame::Plies;
 use crate::trade::source::Source;
 
@@ -38,7 +38,10 @@ pub const CEILING_NAILS_APART: Length = Length::inches(7);
 const ONE_SPARE_IN: u32 = 10;
 
 const OPENING: Source = Source::confirmed(
-    "handbook, framed floor openings: three 16d nails at each end of a header; four of 12d for them, NDS 12.3",
+    "handbook, framed floor openings: three 16d nails at each end; four of 12d for them, NDS 12.3",
+);
+const HEADER_ENDS: Source = Source::derived(
+    "what the header's end carries by the rule on strength, in 12d nails for 16d; at least four in each piece",
 );
 const BUILT_UP_HEADER: Source = Source::from_memory(
     "IRC Table R602.3(1), built-up header: nails of 0.135 in or more 12 in apart along each edge",
@@ -142,8 +145,8 @@ impl Fasteners {
     /// What those to take along weigh; screws are counted, not weighed.
     pub fn weight(&self) -> Option<Force> {
         let nail = match self.kind {
-            Fastener::CommonNail => Nail::COMMON_12D,
-            Fastener::DrywallNail => Nail::DRYWALL,
+            Fastener::CommonNail => Nail::Common12d,
+            Fastener::DrywallNail => Nail::Drywall,
             Fastener::DeckScrew => return None,
         };
         Some(nail.weight() * f64::from(self.to_take()))
@@ -204,11 +207,13 @@ fn pairs(board: Length) -> u32 {
     along(board, Length::inches(16)) * 2
 }
 
-/// Materials for this opening. `over_joists` is how far insulation rises over the joists; `moved` the sizes of ceiling
-/// things that leave a hole.
+/// Materials for this opening. `end_nails` is how many 16d common nails the strength of each header end asks for;
+/// `over_joists` how far insulation rises over the joists; `moved` the sizes of ceiling things that
+/// leave a hole.
 pub fn materials(
     layout: &Layout,
     fan: &Fan,
+    end_nails: Option<u32>,
     over_joists: Option<Length>,
     moved: &[(Length, Length)],
 ) -> Materials {
@@ -218,6 +223,10 @@ pub fn materials(
         layout.of(used).map(Piece::length).map(fasteners).sum()
     };
     let plies = u32::from(layout.plies.headers.count());
+    let least = in_place_of_16d(LEAST_END_NAILS, Nail::Common12d);
+    let at_header_end = in_place_of_16d(end_nails.unwrap_or(0), Nail::Common12d)
+        .div_ceil(plies)
+        .max(least);
     let one = |joint, places, each, source| Nailing {
         joint,
         places,
@@ -233,8 +242,13 @@ pub fn materials(
     let nails = Fasteners {
         kind: Fastener::CommonNail,
         nailings: kept([
-            one(Joint::HeaderEnds, count(Use::Header) * 2, 4, OPENING),
-            one(Joint::TailJoists, cuts * 2, 4, OPENING),
+            one(
+                Joint::HeaderEnds,
+                count(Use::Header) * 2,
+                at_header_end,
+                HEADER_ENDS,
+            ),
+            one(Joint::TailJoists, cuts * 2, least, OPENING),
             one(Joint::HeaderPlies, built_up, 1, BUILT_UP_HEADER),
             one(
                 Joint::Doublers,
@@ -328,7 +342,7 @@ mod tests {
             (&[16], &[], (0, 32)),
             Plies::Double,
         );
-        let it = materials(&layout, &fan, None, &[]);
+        let it = materials(&layout, &fan, None, None, &[]);
         let nails = of(Fastener::CommonNail, &it);
         assert_eq!(nails.weight_sold().unwrap().lb(), 2.5);
         assert!(
@@ -353,7 +367,7 @@ mod tests {
             (&[16], &[], (0, 32)),
             Plies::Double,
         );
-        let it = materials(&layout, &fan, Some(Length::inches(4)), &[]);
+        let it = materials(&layout, &fan, None, Some(Length::inches(4)), &[]);
         let nails = of(Fastener::CommonNail, &it);
         let at = |joint| {
             nails
@@ -373,6 +387,26 @@ mod tests {
     }
 
     #[test]
+    fn a_heavy_header_end_takes_more_nails() {
+        let nails = |end_nails| {
+            let (layout, fan) = layout_of(
+                "direct-30",
+                &joists(&[-32, -16, 0, 16, 32, 48]),
+                Framing::Cut,
+                (&[16], &[], (0, 32)),
+                Plies::Single,
+            );
+            let it = materials(&layout, &fan, end_nails, None, &[]);
+            let ends = &of(Fastener::CommonNail, &it).nailings[0];
+            assert_eq!(ends.joint, Joint::HeaderEnds);
+            ends.each
+        };
+        assert_eq!(nails(Some(3)), 4);
+        assert_eq!(nails(Some(5)), 6);
+        assert_eq!(nails(None), 4);
+    }
+
+    #[test]
     fn joists_left_whole_take_no_hangers_and_no_temporary_boards() {
         let (layout, fan) = layout_of(
             "belt-36",
@@ -384,6 +418,7 @@ mod tests {
         let it = materials(
             &layout,
             &fan,
+            None,
             None,
             &[(Length::inches(6), Length::inches(6))],
         );

@@ -1,21 +1,27 @@
-//! The job pack: one HTML page a survey, complete in itself, for whoever plans and does the work.
+//! The job pack: a folder a survey, for whoever plans and does the work.
 //!
-//! It says what was found at each spot, what it comes to and why, what must be mended and by whom, what is still
-//! to be measured, and what to mind. Its cautions are no substitute for the local code or a licensed trade.
+//! In it are the [sheets](crate::job::sheets) for crew, electrician, vents, permit desk and household, each as HTML and
+//! as PDF, and an overview with pictures: what was found at each spot, what it comes to and why, what must be mended
+//! and by whom, what is still to be measured, and what to mind. Its cautions are no substitute for the local code or a
+//! licensed trade.
 
 use super::register::{Correction, Register, RegisterError};
 use super::upshot::spot_name;
 use crate::bundle::{Bundle, BundleError};
 use crate::digest::Sha256Hex;
-use crate::disk::{self, DiskError};
+use crate::disk::{self, About, DiskError};
+use crate::job::sheets::pdf::{self, Paper, PdfError};
+use crate::job::sheets::{html, sheets};
+use crate::job::{Chosen, Job, JobError};
 use crate::measure::Length;
 use crate::rules::matters::{Matter, what_matters};
 use crate::rules::{Arg, Assessment, Finding, Outcome, Say, SpotAssessment, Verdict};
-use crate::survey::{ItemId, Photo, Survey, fields};
+use crate::survey::{ItemId, Photo, Survey, Ways, fields};
 use crate::trade::fan::FanList;
+use crate::words::Language;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD as BASE64;
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 use std::borrow::Cow;
 use std::path::{Path, PathBuf};
 use uuid::Uuid;
@@ -35,13 +41,29 @@ pub struct Contents<'a> {
     pub bundle: Option<Sha256Hex>,
 }
 
+/// What is written, and how.
+#[derive(Debug, Clone, Default)]
+pub struct Wanted {
+    /// Which spot, fan and framing the sheets are for.
+    pub chosen: Chosen,
+    /// The sheets' language.
+    pub language: Language,
+    /// The paper of the PDFs.
+    pub paper: Paper,
+    /// How lengths are shown; else to the surveyor's own tape, in inches.
+    pub ways: Option<Ways>,
+}
+
+/// The name of the overview within a job pack.
+pub const OVERVIEW: &str = "overview.html";
+
 /// The name of a survey's job pack: its bundle's name with another ending.
-pub fn file_name(survey: &Survey) -> String {
+pub fn folder_name(survey: &Survey) -> String {
     let bundle = crate::bundle::file_name(survey);
     let base = bundle
         .strip_suffix(crate::bundle::ENDING)
         .unwrap_or(&bundle);
-    format!("{base}-job-pack.html")
+    format!("{base}-job-pack")
 }
 
 /// Why a job pack was not written.
@@ -53,16 +75,27 @@ pub enum JobPackError {
     /// The survey's bundle.
     #[error(transparent)]
     Bundle(#[from] BundleError),
-    /// The page's file.
+    /// A file of it.
     #[error(transparent)]
     Disk(#[from] DiskError),
+    /// No such spot or fan.
+    #[error(transparent)]
+    Job(#[from] JobError),
+    /// A PDF.
+    #[error(transparent)]
+    Pdf(#[from] PdfError),
 }
 
-/// Writes the job pack of a survey of the register into a folder, and returns where.
+/// Writes the job pack of a survey of the register as a folder within `into`, and returns where.
 ///
 /// # Errors
-/// No such survey, a damaged bundle, the disk.
-pub fn write(register: &mut Register, id: Uuid, folder: &Path) -> Result<PathBuf, JobPackError> {
+/// No such survey, spot or fan, a damaged bundle, the disk.
+pub fn write(
+    register: &mut Register,
+    id: Uuid,
+    into: &Path,
+    wanted: &Wanted,
+) -> Result<PathBuf, JobPackError> {
     let (survey, corrections) = register.corrected(id)?;
     let revision = register.bundle_of(id, None)?;
     // Taken out of the vault, so that its bytes are checked on the way, wherever the register keeps them.
@@ -71,9 +104,10 @@ pub fn write(register: &mut Register, id: Uuid, folder: &Path) -> Result<PathBuf
     register.copy_out(&revision.bundle, &copy)?;
     let mut bundle = Bundle::open(&copy)?;
     let yardstick = register.yardstick();
+    let assessment = yardstick.assess(&survey);
     let contents = Contents {
         survey: &survey,
-        assessment: &yardstick.assess(&survey),
+        assessment: &assessment,
         fans: &yardstick.fans,
         corrections: &corrections,
         bundle: Some(revision.bundle),
@@ -81,9 +115,39 @@ pub fn write(register: &mut Register, id: Uuid, folder: &Path) -> Result<PathBuf
     let page = page(&contents, &mut |sha256| {
         bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok()
     });
-    let path = folder.join(file_name(&survey));
-    disk::write_whole(&path, page.as_bytes())?;
-    Ok(path)
+    let folder = into.join(folder_name(&survey));
+    write_sheets(&survey, &yardstick.fans, &assessment, wanted, &folder)?;
+    disk::write_whole(&folder.join(OVERVIEW), page.as_bytes())?;
+    Ok(folder)
+}
+
+/// Writes the sheets of a judged survey into a folder, which is made where it is not there.
+///
+/// # Errors
+/// No such spot or fan, a PDF that cannot be made, the disk.
+pub fn write_sheets(
+    survey: &Survey,
+    fans: &FanList,
+    assessment: &Assessment,
+    wanted: &Wanted,
+    folder: &Path,
+) -> Result<(), JobPackError> {
+    let job = Job::new(survey, fans, assessment, &wanted.chosen)?;
+    let ways = wanted.ways.unwrap_or(Ways {
+        tape: survey.tape,
+        ..Ways::default()
+    });
+    std::fs::create_dir_all(folder).about(folder)?;
+    for sheet in sheets(&job, wanted.language, ways) {
+        let html = html::write(&sheet);
+        disk::write_whole(
+            &folder.join(format!("{}.html", sheet.name)),
+            html.as_bytes(),
+        )?;
+        let pdf = pdf::write(&sheet, wanted.paper)?;
+        disk::write_whole(&folder.join(format!("{}.pdf", sheet.name)), &pdf)?;
+    }
+    Ok(())
 }
 
 /// What every crew minds, whatever the house: heading, then sentences.
@@ -128,7 +192,7 @@ pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u
     let page = Page(contents);
     let survey = contents.survey;
     let job = survey.arrival.job_reference.as_deref().unwrap_or("");
-    let markup = html! {
+    let markup = markup! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -193,7 +257,7 @@ impl Page<'_> {
         let arrival = &survey.arrival;
         let or_open =
             |text: &Option<String>| text.clone().unwrap_or_else(|| "not given".to_owned());
-        html! {
+        markup! {
             header {
                 h1 { "Job pack " (or_open(&arrival.job_reference)) }
                 p { (or_open(&arrival.client)) }
@@ -213,7 +277,7 @@ impl Page<'_> {
     }
 
     fn verdicts(&self) -> Markup {
-        html! {
+        markup! {
             h2 { "What it comes to" }
             table {
                 tr { th { "Spot" } th { "Verdict" } th { "Best of the fan list" } }
@@ -248,7 +312,7 @@ impl Page<'_> {
             .into_iter()
             .find(|one| one.spot == spot.spot)
             .map_or(Vec::new(), |one| one.matters);
-        html! {
+        markup! {
             h2 { (spot_name(self.0.survey, spot.spot)) ": " (verdict(spot.verdict)) }
             @if let Some(best) = best {
                 p { @if spot.verdict == Verdict::DoesNotFit { "Nearest to fitting: " } @else { "Best: " }
@@ -278,7 +342,7 @@ impl Page<'_> {
             Outcome::NotMeasured => 2,
             Outcome::Holds => 3,
         });
-        html! { @for finding in findings { (self.finding(finding)) } }
+        markup! { @for finding in findings { (self.finding(finding)) } }
     }
 
     fn finding(&self, finding: &Finding) -> Markup {
@@ -293,7 +357,7 @@ impl Page<'_> {
             ("Measured", &finding.measured),
             ("Margin", &finding.margin),
         ];
-        html! {
+        markup! {
             div class=(class) {
                 h4 { span.mark { (sign) } (finding.title) " – " (finding.outcome.label()) }
                 p { (self.say(&finding.say)) }
@@ -334,7 +398,7 @@ impl Page<'_> {
             .filter(|photo| photo.spot == spot)
             .map(|photo| (photo, thumbnail(&photo.sha256)))
             .collect();
-        html! {
+        markup! {
             @if !photos.is_empty() {
                 div.pictures { @for (photo, small) in photos {
                     figure {
@@ -359,7 +423,7 @@ impl Page<'_> {
             .collect();
         let or_nothing =
             |text: &Option<String>| text.clone().unwrap_or_else(|| "not measured".to_owned());
-        html! {
+        markup! {
             @if !standing.is_empty() {
                 h2 { "Corrected in the office" }
                 table {
@@ -384,7 +448,7 @@ fn verdict(verdict: Verdict) -> Markup {
         Verdict::DoesNotFit => ("verdict v-fails", "✗"),
         Verdict::NotSettled => ("verdict v-open", "?"),
     };
-    html! { span class=(class) { span.mark { (sign) } (verdict.label()) } }
+    markup! { span class=(class) { span.mark { (sign) } (verdict.label()) } }
 }
 
 /// An answer, and where it is measured.

@@ -3,7 +3,7 @@
 //! * [`register`] — the list of surveys, with what they came to; SQLite in a folder, or PostgreSQL on a server.
 //! * [`vault`] — the bundles themselves, byte for byte, and those that were refused.
 //! * [`intake`] — takes bundles in: checks, judges again, enters.
-//! * [`jobpack`] — the page for whoever plans and does the work.
+//! * [`jobpack`] — the sheets for whoever plans and does the work.
 //! * [`upshot`] — what a judgement comes to, in short.
 //! * [`differences`] — where the office's judgement differs from the phone's.
 //! * [`changes`] — what changed between two revisions.

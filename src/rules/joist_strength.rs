@@ -159,7 +159,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
             return asking.not_measured();
         }
     }
-    note(&mut asking, &frame, &shown, &timber);
+    note(&mut asking, &frame, &shown, &timber, stamp);
     conclude(asking, &shown, &frame, lacks, stamp)
 }
 
@@ -387,7 +387,7 @@ fn members(sized: &Sized) -> Vec<(&'static Names, &MemberStrength)> {
     }
 }
 
-fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber) {
+fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber, stamp: Stamp) {
     asking.figure("ceiling dead load", timber.load.dead);
     asking.figure("attic live load", timber.load.live);
     asking.figure("joist thickness", timber.section.breadth());
@@ -406,6 +406,10 @@ fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber) {
             asking.figure("far header from the bearing", opening.headers[1]);
             asking.figure("pieces in each header", strength.header_plies.count());
             asking.figure("pieces in each trimmer", strength.trimmer_plies.count());
+            asking.figure(
+                "16d common nails at each header end",
+                end_nails(heaviest_end(strength), stamp.least_gravity()),
+            );
         }
         (Frame::Whole(over), Members::Whole(plies, joists)) => {
             asking.figure("fan weight", over.fan);
@@ -421,6 +425,12 @@ fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber) {
     for (names, member) in members(sized) {
         note_member(asking, names, member);
     }
+}
+
+/// What the most loaded header end carries.
+fn heaviest_end(strength: &OpeningStrength) -> Force {
+    let ends = strength.headers.iter().flat_map(|it| it.reactions);
+    ends.fold(Force::ZERO, Force::max)
 }
 
 /// The most used member, the check that governs it, and its use ratio.
@@ -522,8 +532,7 @@ fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: St
         }
     }
     if let Members::Opening(strength) = &sized.members {
-        let ends = strength.headers.iter().flat_map(|it| it.reactions);
-        let most = ends.fold(Force::ZERO, Force::max);
+        let most = heaviest_end(strength);
         finding = finding.caution(
             Say::new(
                 "Each header end carries up to {load}: {count} 16d common nails through the trimmer into it, before a second piece is added to the trimmer, or a hanger whose label carries that.",

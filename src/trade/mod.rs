@@ -30,7 +30,6 @@
 //! * [`disconnect`] — how the fan is cut off for work on it, and what its switch must be rated for.
 //! * [`heat_index`] — how hot the attic feels to the one who crawls in it.
 //! * [`lead_paint`] — whether cutting the ceiling falls under the federal rule for lead paint.
-//! * [`nail`] — nails by their trade sizes, and what they weigh.
 //! * [`insulation_clearance`] — how far insulation stays away from the fan.
 
 pub mod airflow;
@@ -51,7 +50,6 @@ pub mod insulation_clearance;
 pub mod lead_paint;
 pub mod lumber;
 pub mod motor;
-pub mod nail;
 pub mod network;
 pub mod notch;
 pub mod opening;

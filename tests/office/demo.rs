@@ -2,6 +2,7 @@
 
 use joistlight::bundle::{Bundle, Watch};
 use joistlight::demo;
+use joistlight::office::jobpack::OVERVIEW;
 use joistlight::office::register::{Location, Register};
 use joistlight::rules::{Verdict, assess};
 use joistlight::survey;
@@ -40,7 +41,7 @@ fn the_demos_house_goes_through_the_whole_job_with_its_three_verdicts() {
     register.copy_out(&revision.bundle, &out).unwrap();
     assert!(std::fs::read(&out).unwrap() == std::fs::read(&demo.bundle).unwrap());
 
-    let page = std::fs::read_to_string(&demo.job_pack).unwrap();
+    let page = std::fs::read_to_string(demo.job_pack.join(OVERVIEW)).unwrap();
     for words in [
         "By the bedrooms",
         "does not fit",
@@ -58,7 +59,10 @@ fn the_demos_house_goes_through_the_whole_job_with_its_three_verdicts() {
     let bytes = std::fs::read(&demo.bundle).unwrap();
     let again = demo::run(&folder).unwrap();
     assert!(std::fs::read(&again.bundle).unwrap() == bytes);
-    assert_eq!(std::fs::read_to_string(&again.job_pack).unwrap(), page);
+    assert_eq!(
+        std::fs::read_to_string(again.job_pack.join(OVERVIEW)).unwrap(),
+        page
+    );
 }
 
 #[test]

@@ -1,0 +1,175 @@
+//! The customer's page: what was found, what will be done, how to live with the fan.
+
+use super::document::{Document, Line, Marks};
+use super::labels;
+use super::pen::{Pen, key, phrase};
+use crate::rules::{Finding, Framing, Outcome, Verdict, number};
+
+pub(super) fn write(mut pen: Pen) -> Document {
+    pen.nothing_to_build();
+    found(&mut pen);
+    if pen.job.plan.is_some() {
+        done(&mut pen);
+        live(&mut pen);
+    } else {
+        pen.section(key("What happens next"));
+        pen.say(key(
+            "Nothing is ordered and nothing is cut. What is still open is measured first; if it turns out that the fan does not fit, you are told so, and why.",
+        ));
+    }
+    pen.finish("customer", key("For the household"))
+}
+
+fn found(pen: &mut Pen) {
+    pen.section(key("What was found"));
+    let verdict = match pen.job.choice.verdict {
+        Verdict::Fits => {
+            key("The fan fits at this spot as the house is, as far as it was measured.")
+        }
+        Verdict::FitsWithWork => key("The fan fits at this spot once the work below is done."),
+        Verdict::NotSettled => key(
+            "Whether the fan fits at this spot is not settled yet: something that decides it is not measured.",
+        ),
+        Verdict::DoesNotFit => key("The fan does not fit at this spot."),
+    };
+    pen.say(verdict);
+    let mut lines: Vec<Line> = Vec::new();
+    for finding in pen.job.that(Outcome::Mend) {
+        let line = pen.told(finding);
+        lines.push(line);
+    }
+    for rule in labels::LIVING_RULES {
+        if let Some(finding) = pen.job.finding(rule)
+            && finding.outcome == Outcome::Holds
+        {
+            let line = pen.told(finding);
+            lines.push(line);
+        }
+    }
+    pen.list(Marks::Dots, lines);
+}
+
+fn done(pen: &mut Pen) {
+    pen.section(key("What will be done"));
+    let fan = pen.job.fan;
+    let shutter = crate::rules::Say::new(key("{length} × {width}"))
+        .with("length", fan.shutter.length)
+        .with("width", fan.shutter.width);
+    let shutter = pen.fan_sheet(
+        key("shutter, along × across the joists"),
+        crate::rules::Arg::Say(Box::new(shutter)),
+    );
+    let airflow = pen.fan_sheet(
+        key("airflow at 0.1 in of water"),
+        number(fan.rated_airflow().cfm(), "cfm", 0),
+    );
+    let joists = match (pen.job.choice.framing, pen.job.plan.as_ref()) {
+        (Framing::Cut, Some(plan)) if !plan.layout.cuts.is_empty() => pen.line(
+            phrase(key(
+                "In the attic {count} ceiling joists are cut and headed by a new frame of lumber, and the joists beside it strengthened where the rules ask for it.",
+            ))
+            .with("count", plan.layout.cuts.len()),
+        ),
+        _ => pen.line(key("No joist is cut: the fan stands over the joists as they are.")),
+    };
+    let mut lines = vec![
+        pen.line(
+            phrase(key(
+                "An opening is cut in the hall ceiling and covered by a shutter of {shutter} that closes by itself when the fan is off.",
+            ))
+            .with("shutter", shutter),
+        ),
+        joists,
+        pen.line(
+            phrase(key(
+                "A fan that moves about {airflow} is set on the frame, on foam, and connected by a licensed electrician to a switch in the hall.",
+            ))
+            .with("airflow", airflow),
+        ),
+        pen.line(key(
+            "Work is done under the permit that your town asks for, and looked at by its inspector.",
+        )),
+    ];
+    let mut work = Vec::new();
+    let mending: Vec<&Finding> = pen.job.that(Outcome::Mend).collect();
+    for finding in mending {
+        if ["opening-framing", "joist-strength"].contains(&finding.rule) {
+            continue;
+        }
+        work.extend(pen.remedies(finding));
+    }
+    lines.append(&mut work);
+    pen.list(Marks::Dots, lines);
+    pen.note(key(
+        "Clear the hall and the way to the hatch. There is dust and noise for a day; children and animals stay elsewhere.",
+    ));
+}
+
+fn live(pen: &mut Pen) {
+    pen.section(key("How to live with the fan"));
+    let first = [
+        key(
+            "Windows first. Open windows in the rooms that you want cool, then switch the fan on. Never run it with all windows shut: it would pull burnt gas back down flues and chimneys.",
+        ),
+        key(
+            "Before the fan runs, shut the fireplace damper, and see that no fire burns and no ash glows in it.",
+        ),
+        key(
+            "Where a water heater, furnace or boiler draws its air from the rooms, follow what is said about it above; when in doubt leave the fan off while it burns.",
+        ),
+        key(
+            "Smoke and carbon monoxide alarms stay on, and are tested every month. If the carbon monoxide alarm sounds: fan off, everybody out, call the fire department.",
+        ),
+        key(
+            "Never reach through the shutter. Whoever works on the fan switches its disconnect off and locks it; it can start from the hall.",
+        ),
+    ];
+    let entries = first.into_iter().map(|it| pen.line(it)).collect();
+    pen.cautions(entries);
+    let then = [
+        key(
+            "Run it in the evening and at night, when it is cooler outdoors than in. By day keep windows and shades shut.",
+        ),
+        key(
+            "In rooms where nobody is, close the windows; the more air goes through the bedrooms. Doors stay open, or the air finds no way.",
+        ),
+        key(
+            "Do not run it with smoke, heavy pollen or a fire outdoors, nor while the air conditioner runs.",
+        ),
+        key(
+            "In winter lay the insulated cover over the shutter, and take it off before the fan runs again; put a note at the switch.",
+        ),
+        key(
+            "Once a year, with the disconnect locked: dust off the blades, shutter and screens of the attic's vents; see that no insulation has come near. Belts and bearings as the fan's own sheet says.",
+        ),
+        key(
+            "Keep the attic's vents open: nests, paint, snow or boxes before them make the fan weak and the attic press its air back.",
+        ),
+    ];
+    let lines = then.into_iter().map(|it| pen.line(it)).collect();
+    pen.list(Marks::Dots, lines);
+    if let Some(windows) = pen.ruled("airflow", "windows for an easy flow") {
+        pen.say(
+            phrase(key(
+                "Windows to open at once, clear opening in all: about {area}.",
+            ))
+            .with("area", windows),
+        );
+    }
+    let mut mind: Vec<Line> = Vec::new();
+    for rule in labels::LIVING_RULES {
+        let Some(finding) = pen.job.finding(rule) else {
+            continue;
+        };
+        for caution in &finding.cautions {
+            let line = pen.line(caution).then(pen.by_rule(finding.rule));
+            if !mind.contains(&line) {
+                mind.push(line);
+            }
+        }
+    }
+    if !mind.is_empty() {
+        pen.part(key("To mind in this house"));
+        pen.list(Marks::Dots, mind);
+    }
+}

@@ -1,0 +1,712 @@
+//! Writes sheets: words in the reader's language, figures with where they come from.
+
+use super::document::{Block, Column, Document, FigureId, Line, Marks, Picture, Piece, Row, Table};
+use crate::drawing::{Drawing, Fitting, Form, Ink, Sheet};
+use crate::job::Job;
+use crate::measure::{Figure, Length};
+use crate::rules::{Arg, Finding, Outcome, Say, number};
+use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
+use crate::trade::source::Source;
+use crate::words::Language;
+use std::borrow::Cow;
+
+/// A text to be translated; marks it for the check that every one of them is.
+pub(super) const fn key(english: &'static str) -> &'static str {
+    english
+}
+
+/// A sentence with places for values, figures and other lines.
+#[derive(Debug, Clone)]
+pub(super) struct Phrase {
+    text: &'static str,
+    parts: Vec<(&'static str, Part)>,
+}
+
+/// What goes into a place of a sentence.
+#[derive(Debug, Clone)]
+pub(super) enum Part {
+    Arg(Arg),
+    Figure(FigureId),
+    Line(Line),
+}
+
+/// A sentence, by its English text.
+pub(super) const fn phrase(text: &'static str) -> Phrase {
+    Phrase {
+        text,
+        parts: Vec::new(),
+    }
+}
+
+impl Phrase {
+    pub(super) fn with(mut self, name: &'static str, part: impl Into<Part>) -> Self {
+        self.parts.push((name, part.into()));
+        self
+    }
+}
+
+impl From<&Say> for Phrase {
+    fn from(say: &Say) -> Self {
+        Phrase {
+            text: say.text,
+            parts: say
+                .args
+                .iter()
+                .map(|(name, arg)| (*name, Part::Arg(arg.clone())))
+                .collect(),
+        }
+    }
+}
+impl From<&'static str> for Phrase {
+    fn from(text: &'static str) -> Self {
+        phrase(text)
+    }
+}
+impl From<FigureId> for Part {
+    fn from(figure: FigureId) -> Self {
+        Part::Figure(figure)
+    }
+}
+impl From<Line> for Part {
+    fn from(line: Line) -> Self {
+        Part::Line(line)
+    }
+}
+impl<T: Into<Arg>> From<T> for Part {
+    fn from(arg: T) -> Self {
+        Part::Arg(arg.into())
+    }
+}
+
+/// What a figure comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Root {
+    /// An answer of the survey.
+    Answer(FieldRef),
+    /// The fan's sheet: which entry of it.
+    FanSheet(&'static str),
+    /// A rule of the assessment.
+    Rule(&'static str),
+    /// A document and its section.
+    Source(Source),
+    /// Another figure.
+    Figure(FigureId),
+}
+
+/// A figure, and how it comes about.
+#[derive(Debug, Clone)]
+struct Known {
+    what: Line,
+    value: Arg,
+    how: Line,
+    roots: Vec<Root>,
+}
+
+/// Writes one sheet.
+pub(super) struct Pen<'a> {
+    pub(super) job: &'a Job<'a>,
+    pub(super) language: Language,
+    pub(super) ways: Ways,
+    known: Vec<Known>,
+    blocks: Vec<Block>,
+}
+
+/// The most room that a drawing has on Letter and on A4 paper, px.
+const PAPER_WIDTH: f32 = 640.0;
+
+impl<'a> Pen<'a> {
+    pub(super) fn new(job: &'a Job<'a>, language: Language, ways: Ways) -> Self {
+        Pen {
+            job,
+            language,
+            ways,
+            known: Vec::new(),
+            blocks: Vec::new(),
+        }
+    }
+
+    // ----- words
+
+    /// A text of our own in the reader's language.
+    pub(super) fn t(&self, english: &'static str) -> &'static str {
+        self.language.say(english)
+    }
+
+    fn length(&self, length: Length) -> String {
+        length.show_as(self.ways.tape, self.ways.style).text
+    }
+
+    pub(super) fn arg(&self, arg: &Arg) -> String {
+        arg.render(&|text| Cow::Borrowed(self.t(text)), &|it| self.length(it))
+    }
+
+    /// A sentence in the reader's words.
+    pub(super) fn line(&self, phrase: impl Into<Phrase>) -> Line {
+        let phrase = phrase.into();
+        let text = self.t(phrase.text);
+        let mut pieces: Vec<Piece> = Vec::new();
+        let mut put = |text: &str, figure| {
+            if !text.is_empty() {
+                pieces.push(Piece {
+                    text: text.to_owned(),
+                    strong: false,
+                    figure,
+                });
+            }
+        };
+        let mut rest = text;
+        while let Some((before, after)) = rest.split_once('{') {
+            put(before, None);
+            let Some((name, after)) = after.split_once('}') else {
+                rest = after;
+                break;
+            };
+            match phrase.parts.iter().find(|(it, _)| *it == name) {
+                Some((_, Part::Arg(arg))) => put(&self.arg(arg), None),
+                Some((_, Part::Figure(id))) => put(&self.value(*id), Some(*id)),
+                Some((_, Part::Line(line))) => {
+                    for piece in &line.0 {
+                        put(&piece.text, piece.figure);
+                    }
+                }
+                None => put(name, None),
+            }
+            rest = after;
+        }
+        put(rest, None);
+        Line(pieces)
+    }
+
+    /// A figure by itself.
+    pub(super) fn shown(&self, id: FigureId) -> Line {
+        Line(vec![Piece {
+            text: self.value(id),
+            strong: false,
+            figure: Some(id),
+        }])
+    }
+
+    /// A value that is no figure of ours.
+    pub(super) fn bare(&self, arg: impl Into<Arg>) -> Line {
+        Line::plain(self.arg(&arg.into()))
+    }
+
+    fn value(&self, id: FigureId) -> String {
+        let known = &self.known[id.0 as usize - 1];
+        self.arg(&known.value)
+    }
+
+    // ----- figures
+
+    /// Notes a figure: what it is, its value, how it comes about, and what from.
+    pub(super) fn figure(
+        &mut self,
+        what: impl Into<Phrase>,
+        value: impl Into<Arg>,
+        how: impl Into<Phrase>,
+        roots: impl Into<Vec<Root>>,
+    ) -> FigureId {
+        let known = Known {
+            what: self.line(what),
+            value: value.into(),
+            how: self.line(how),
+            roots: roots.into(),
+        };
+        let same =
+            |it: &Known| it.what == known.what && it.value == known.value && it.how == known.how;
+        let at = match self.known.iter().position(same) {
+            Some(at) => at,
+            None => {
+                self.known.push(known);
+                self.known.len() - 1
+            }
+        };
+        FigureId(u32::try_from(at + 1).unwrap_or(u32::MAX))
+    }
+
+    /// An answer of the survey as a figure.
+    pub(super) fn answer(&mut self, at: FieldRef) -> Option<FigureId> {
+        let value = self.job.survey.answer(at)?;
+        let arg = match &value {
+            Value::Length(reading) => Arg::Length(reading.length()),
+            _ => Arg::Text(self.answer_text(at, &value)),
+        };
+        let what = Say::new("{what}").with("what", self.answer_label(at));
+        Some(self.figure(
+            &what,
+            arg,
+            phrase(key("measured in the house")),
+            [Root::Answer(at)],
+        ))
+    }
+
+    /// An answer about this job's spot.
+    pub(super) fn at_spot(&mut self, field: &'static str) -> Option<FigureId> {
+        let at = FieldRef::spot(field, self.job.spot.id);
+        self.answer(at)
+    }
+
+    /// An answer about the whole house.
+    pub(super) fn of_house(&mut self, field: &'static str) -> Option<FigureId> {
+        self.answer(FieldRef::house(field))
+    }
+
+    /// An entry of the fan's sheet.
+    pub(super) fn fan_sheet(&mut self, what: &'static str, value: impl Into<Arg>) -> FigureId {
+        self.figure(
+            phrase(what),
+            value,
+            phrase(key("from the fan's sheet")),
+            [Root::FanSheet(what)],
+        )
+    }
+
+    /// A figure that a rule computed.
+    pub(super) fn ruled(&mut self, rule: &'static str, name: &str) -> Option<FigureId> {
+        let finding = self.job.finding(rule)?;
+        let figure = finding.figures.iter().find(|it| it.name == name)?;
+        let what = Say::new("{what}").with("what", self.figure_name(figure));
+        let how = phrase(key("computed by the rule “{rule}”")).with("rule", finding.title);
+        Some(self.figure(&what, figure_arg(figure), how, [Root::Rule(rule)]))
+    }
+
+    /// A rule's figure's name in the reader's language.
+    pub(super) fn figure_name(&self, figure: &Figure) -> String {
+        self.language
+            .find(&figure.name)
+            .map_or_else(|| figure.name.clone().into_owned(), str::to_owned)
+    }
+
+    // ----- answers
+
+    /// What an answer is called, with the item that it belongs to.
+    pub(super) fn answer_label(&self, at: FieldRef) -> String {
+        let label = self.t(fields::label_of(at.field));
+        let item = at.item.and_then(|item| self.item_label(at, item));
+        match item {
+            Some(item) => format!("{item}: {label}"),
+            None => label.to_owned(),
+        }
+    }
+
+    fn item_label(&self, at: FieldRef, item: ItemId) -> Option<String> {
+        let entry = fields::list_of_item_field(at.field)?;
+        let ids = self.job.survey.list(entry.id, at.spot)?.ids();
+        let number = ids.iter().position(|id| *id == item)? + 1;
+        Some(format!("{} {number}", self.t(entry.one)))
+    }
+
+    pub(super) fn answer_text(&self, at: FieldRef, value: &Value) -> String {
+        match (fields::kind_of(at.field), value) {
+            (Some(Kind::Choice(words)), Value::Choice(code)) => words
+                .iter()
+                .find(|word| word.code == *code)
+                .map_or((*code).to_owned(), |word| self.t(word.label).to_owned()),
+            (Some(Kind::Complete), Value::YesNo(true)) => {
+                self.t(key("that is all of them")).to_owned()
+            }
+            (_, Value::YesNo(yes)) => self.t(if *yes { key("yes") } else { key("no") }).to_owned(),
+            _ => value.show(&self.ways),
+        }
+    }
+
+    /// An answer in one text: what it is called, and what was given.
+    fn answered(&self, at: FieldRef) -> String {
+        let label = self.answer_label(at);
+        match self.job.survey.answer(at) {
+            Some(value) => format!("{label}: {}", self.answer_text(at, &value)),
+            None => format!("{label}: {}", self.t(key("not measured yet"))),
+        }
+    }
+
+    /// An answer that is missing: what it is called and at which stop it is measured.
+    pub(super) fn missing(&self, at: FieldRef) -> Line {
+        let label = self.answer_label(at);
+        Line::plain(match fields::stop_of(at.field) {
+            Some(stop) => format!("{label} ({})", self.t(stop.label())),
+            None => label,
+        })
+    }
+
+    /// The answers of a record that were given: what, and what it is.
+    pub(super) fn given(&self, record: &dyn Record) -> Vec<(String, String)> {
+        record
+            .slots()
+            .iter()
+            .filter_map(|slot| {
+                let value = record.get(slot.name)?;
+                let at = FieldRef::house(slot.id);
+                Some((self.t(slot.label).to_owned(), self.answer_text(at, &value)))
+            })
+            .collect()
+    }
+
+    // ----- blocks
+
+    pub(super) fn put(&mut self, block: Block) {
+        self.blocks.push(block);
+    }
+
+    pub(super) fn section(&mut self, text: impl Into<Phrase>) {
+        let text = self.line(text);
+        self.put(Block::Heading { level: 2, text });
+    }
+
+    pub(super) fn part(&mut self, text: impl Into<Phrase>) {
+        let text = self.line(text);
+        self.put(Block::Heading { level: 3, text });
+    }
+
+    pub(super) fn say(&mut self, text: impl Into<Phrase>) {
+        let line = self.line(text);
+        self.put(Block::Paragraph(line));
+    }
+
+    pub(super) fn note(&mut self, text: impl Into<Phrase>) {
+        let line = self.line(text);
+        self.put(Block::Note(line));
+    }
+
+    pub(super) fn list(&mut self, marks: Marks, entries: Vec<Line>) {
+        if !entries.is_empty() {
+            self.put(Block::List { marks, entries });
+        }
+    }
+
+    pub(super) fn cautions(&mut self, entries: Vec<Line>) {
+        if !entries.is_empty() {
+            let word = self.t(key("Caution")).to_owned();
+            self.put(Block::Cautions { word, entries });
+        }
+    }
+
+    /// Columns: heading, share of the width, whether numbers.
+    pub(super) fn table(&mut self, columns: &[(&'static str, f32, bool)], rows: Vec<Vec<Line>>) {
+        let columns = columns
+            .iter()
+            .map(|(head, share, numbers)| Column {
+                head: Line::plain(if head.is_empty() { "" } else { self.t(head) }),
+                share: *share,
+                numbers: *numbers,
+            })
+            .collect();
+        let rows = rows
+            .into_iter()
+            .map(|cells| Row {
+                cells,
+                explains: None,
+            })
+            .collect();
+        self.put(Block::Table(Table { columns, rows }));
+    }
+
+    /// A table of two columns: what, and what it is here.
+    pub(super) fn facts(&mut self, rows: Vec<(&'static str, Line)>) {
+        let rows = rows
+            .into_iter()
+            .map(|(what, value)| vec![self.line(what), value])
+            .collect();
+        self.table(&[("", 2.0, false), ("", 3.0, false)], rows);
+    }
+
+    /// A drawing, at a usual scale, no higher than `height` px.
+    pub(super) fn picture(&mut self, title: impl Into<Phrase>, drawing: Drawing, height: f32) {
+        let fit = Fitting {
+            width: PAPER_WIDTH,
+            height,
+            letters: 12.0,
+            usual_scale: true,
+        };
+        let sheet = Sheet::lay(&drawing, fit, &|it| self.length(it), &|word| {
+            self.t(word).to_owned()
+        });
+        let scale = format!(
+            "{}   1 : {}",
+            self.length(sheet.bar.1),
+            sheet.one_to.round()
+        );
+        let key_lines = drawing
+            .key
+            .iter()
+            .map(|it| {
+                let say = self.line(&it.say);
+                Line::plain(format!("{}  ", it.number)).strong().then(say)
+            })
+            .collect();
+        let mut inks: Vec<Ink> = Vec::new();
+        for item in &drawing.items {
+            let drawn = !matches!(item.form, Form::Number { .. } | Form::Dimension { .. });
+            if drawn && !inks.contains(&item.ink) {
+                inks.push(item.ink);
+            }
+        }
+        inks.sort();
+        let title = self.line(title);
+        let inks = inks
+            .into_iter()
+            .map(|ink| (ink, self.t(ink.label()).to_owned()))
+            .collect();
+        self.put(Block::Picture(Box::new(Picture {
+            title,
+            drawing,
+            sheet,
+            scale,
+            key: key_lines,
+            inks,
+        })));
+    }
+
+    /// What a finding says, in one line, with a link to where it comes from.
+    pub(super) fn finding(&mut self, finding: &Finding) -> Line {
+        let say = self.line(&finding.say);
+        let title = Line::plain(self.t(finding.title)).strong();
+        let outcome = Line::plain(format!(" ({}) ", self.t(finding.outcome.label())));
+        title
+            .then(outcome)
+            .then(say)
+            .then(self.by_rule(finding.rule))
+    }
+
+    /// The same without the outcome, for those who need no verdict on every rule.
+    pub(super) fn told(&mut self, finding: &Finding) -> Line {
+        let say = self.line(&finding.say);
+        let title = Line::plain(format!("{} ", self.t(finding.title))).strong();
+        title.then(say).then(self.by_rule(finding.rule))
+    }
+
+    /// A mark that leads to a rule's entry among the figures.
+    pub(super) fn by_rule(&mut self, rule: &'static str) -> Line {
+        match self.rule_entry(rule) {
+            Some(id) => Line(vec![Piece {
+                text: format!(" [{}]", id.0),
+                strong: false,
+                figure: Some(id),
+            }]),
+            None => Line::default(),
+        }
+    }
+
+    /// Remedies of a finding, each with who does it.
+    pub(super) fn remedies(&mut self, finding: &Finding) -> Vec<Line> {
+        finding
+            .remedies
+            .iter()
+            .map(|remedy| {
+                let what = self.line(&remedy.what);
+                let who = Line::plain(format!(" ({})", self.t(remedy.who.label())));
+                what.then(who).then(self.by_rule(finding.rule))
+            })
+            .collect()
+    }
+
+    // ----- where figures come from
+
+    /// The entry that tells what a rule said and what it leans on.
+    fn rule_entry(&mut self, rule: &str) -> Option<FigureId> {
+        let finding = self.job.finding(rule)?;
+        let what = Say::new("{what}").with("what", finding.title);
+        let mut roots: Vec<Root> = finding.hangs_on.iter().copied().map(Root::Answer).collect();
+        roots.extend(finding.sources.iter().copied().map(Root::Source));
+        let how = Say::new("{say}").with("say", finding.say.clone());
+        Some(self.figure(&what, Arg::Word(finding.outcome.label()), &how, roots))
+    }
+
+    fn root(&mut self, root: &Root) -> Line {
+        match root {
+            Root::Answer(at) => Line::plain(self.answered(*at)),
+            Root::FanSheet(what) => {
+                let what = self.t(what).to_owned();
+                self.line(
+                    phrase(key("sheet of the fan “{fan}”: {what}"))
+                        .with("fan", self.job.fan.name.clone())
+                        .with("what", what),
+                )
+            }
+            Root::Rule(rule) => {
+                let title = self.job.finding(rule).map_or("", |it| it.title);
+                let line = self.line(phrase(key("rule “{rule}”")).with("rule", title));
+                line.then(self.by_rule(rule))
+            }
+            Root::Source(source) => Line::plain(format!(
+                "{} ({})",
+                source.cite,
+                self.t(source.status.label())
+            )),
+            Root::Figure(id) => {
+                let what = self.known[id.0 as usize - 1].what.clone();
+                let mut line = what.then(Line::plain(format!(" [{}]", id.0)));
+                for piece in &mut line.0 {
+                    piece.figure = Some(*id);
+                }
+                line
+            }
+        }
+    }
+
+    /// The section that takes every figure back to measurement, rule and source.
+    fn origins(&mut self) {
+        if self.known.is_empty() {
+            return;
+        }
+        self.put(Block::NewPage);
+        self.section(key("Where the figures come from"));
+        self.note(key(
+            "Each figure on this sheet, how it comes about, and the measurements, rules and documents that it leans on. Figures on the sheet lead here. “From memory” means: check against the printed document before relying on it.",
+        ));
+        let mut rows = Vec::new();
+        let mut at = 0;
+        // Rules are noted on the way, so the list grows while it is written.
+        while at < self.known.len() {
+            let known = self.known[at].clone();
+            let mut from = Line::default();
+            for (index, root) in known.roots.iter().enumerate() {
+                if index > 0 {
+                    from = from.then(Line::plain("; "));
+                }
+                from = from.then(self.root(root));
+            }
+            let id = FigureId(u32::try_from(at + 1).unwrap_or(u32::MAX));
+            rows.push(Row {
+                cells: vec![
+                    Line::plain(id.0.to_string()),
+                    known.what,
+                    Line::plain(self.arg(&known.value)),
+                    known.how,
+                    from,
+                ],
+                explains: Some(id),
+            });
+            at += 1;
+        }
+        let head = |pen: &Self, text: &'static str, share, numbers| Column {
+            head: Line::plain(pen.t(text)),
+            share,
+            numbers,
+        };
+        let columns = vec![
+            head(self, key("No."), 0.7, true),
+            head(self, key("Figure"), 3.0, false),
+            head(self, key("Value"), 1.7, false),
+            head(self, key("How it comes about"), 4.0, false),
+            head(self, key("Leans on"), 5.0, false),
+        ];
+        self.put(Block::Table(Table { columns, rows }));
+    }
+
+    /// The sheet, with the section on its figures at the end.
+    pub(super) fn finish(mut self, name: &'static str, title: &'static str) -> Document {
+        self.origins();
+        let head = self.head();
+        let assessment = self.job.assessment;
+        let foot = self
+            .line(
+                phrase(key(
+                    "Made by joistlight {version} from survey {survey}, revision {revision}; {building}; {electrical}; energy code: {energy}; fan list: {fans}, version {list_version}. A wrong measurement makes a wrong sheet.",
+                ))
+                .with("version", assessment.rules.to_owned())
+                .with("survey", self.job.survey.id.to_string())
+                .with("revision", self.job.survey.revision)
+                .with("building", assessment.codes.building.code().to_owned())
+                .with("electrical", assessment.codes.electrical.code().to_owned())
+                .with("energy", assessment.codes.energy.code())
+                .with("fans", assessment.fan_list.clone())
+                .with("list_version", assessment.fan_list_version.clone()),
+            )
+            .text();
+        Document {
+            name,
+            language: self.language,
+            title: self.language.say(title).to_owned(),
+            head,
+            blocks: self.blocks,
+            foot,
+            page_words: self.language.say(key("Page {page} of {pages}")),
+        }
+    }
+
+    fn head(&self) -> Vec<(String, String)> {
+        let job = self.job;
+        let arrival = &job.survey.arrival;
+        let or = |text: &Option<String>| {
+            text.clone()
+                .unwrap_or_else(|| self.t(key("not given")).to_owned())
+        };
+        let number = job.survey.spots.iter().position(|it| it.id == job.spot.id);
+        let spot = job.spot.name.clone().unwrap_or_else(|| {
+            format!("{} {}", self.t(key("Spot")), number.map_or(0, |it| it + 1))
+        });
+        let when = arrival.visited_at.unwrap_or(job.survey.begun).to_string();
+        // Day and hour are enough on paper.
+        let when = when.get(..16).unwrap_or(&when).replace('T', " ");
+        let row = |what: &'static str, value: String| (self.t(what).to_owned(), value);
+        vec![
+            row(key("Job"), or(&arrival.job_reference)),
+            row(key("Client"), or(&arrival.client)),
+            row(key("Address"), or(&arrival.address)),
+            row(key("Spot"), spot),
+            row(
+                key("Fan"),
+                format!("{}; {}", job.fan.name, self.t(job.choice.framing.label())),
+            ),
+            row(
+                key("Verdict"),
+                self.t(job.choice.verdict.label()).to_owned(),
+            ),
+            row(
+                key("Surveyed"),
+                format!("{when}, {}", or(&arrival.surveyor)),
+            ),
+        ]
+    }
+
+    /// Where there is nothing to build: says so, and what is open. Returns whether there is a plan.
+    pub(super) fn nothing_to_build(&mut self) -> bool {
+        let job = self.job;
+        if job.plan.is_some() {
+            return false;
+        }
+        let mut entries = vec![self.line(
+            phrase(key(
+                "For this fan at this spot the verdict is: {verdict}. Nothing may be ordered, drilled, cut or promised on this sheet.",
+            ))
+            .with("verdict", job.choice.verdict.label()),
+        )];
+        for finding in job.that(Outcome::Fails) {
+            let line = self.finding(finding);
+            entries.push(line);
+        }
+        let mut missing = job.missing();
+        if missing.is_empty() && job.fits() {
+            missing = job.lacking();
+        }
+        if !missing.is_empty() {
+            let mut open = self.line(key("Still to be measured: "));
+            for (index, at) in missing.iter().enumerate() {
+                if index > 0 {
+                    open = open.then(Line::plain("; "));
+                }
+                open = open.then(self.missing(*at));
+            }
+            entries.push(open);
+        }
+        let word = self.t(key("Nothing to build yet")).to_owned();
+        self.put(Block::Notice { word, entries });
+        true
+    }
+}
+
+/// A rule's figure as it is shown.
+pub(super) fn figure_arg(figure: &Figure) -> Arg {
+    let value = figure.value;
+    match figure.unit {
+        "in" => Arg::Length(Length::from_in(value)),
+        "" if value.fract() == 0.0 && value.abs() < 1e9 => Arg::Count(value as i64),
+        "" => number(value, "", 2),
+        // Rooms are told in cubic feet, boxes in cubic inches.
+        "ft³" if value < 1.0 => number(value * 1728.0, "in³", 2),
+        "ft³" => number(value, "ft³", 0),
+        "ft²" => number(value, "ft²", 2),
+        "A" | "V" | "Pa" | "lb" | "psf" => number(value, figure.unit, 1),
+        unit => number(value, unit, if value.abs() < 10.0 { 2 } else { 0 }),
+    }
+}
