@@ -9,6 +9,7 @@
 use postgres::fallible_iterator::FallibleIterator;
 use postgres::types::{FromSql, IsNull, ToSql, Type, private::BytesMut};
 use rusqlite::types::{ToSqlOutput, ValueRef};
+use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::time::Duration;
 
@@ -85,6 +86,10 @@ impl Row {
             .get_mut(at)
             .map_or(Cell::Null, |cell| std::mem::replace(cell, Cell::Null))
     }
+    /// Whether it holds just these values.
+    pub(super) fn is(&self, values: &[Cell]) -> bool {
+        self.0 == values
+    }
     /// The number in column `at`; `None` for no value.
     pub(super) fn int(&self, at: usize) -> Option<i64> {
         match self.0.get(at) {
@@ -122,6 +127,39 @@ impl Row {
     }
 }
 
+/// A table whose rows each carry a seal over their other columns, so that a flipped byte is told from an answer.
+#[derive(Debug)]
+pub(super) struct Sealed {
+    /// Its name.
+    pub(super) table: &'static str,
+    /// The columns under the seal, in its order.
+    pub(super) columns: &'static [&'static str],
+    /// Whether it numbers its rows.
+    pub(super) numbered: bool,
+}
+
+/// The seal over some values: enough of a SHA-256 that no accident makes it right.
+fn seal(values: &[Cell]) -> String {
+    let mut hash = Sha256::new();
+    for value in values {
+        // Its kind and length go before each value, so that no two rows are written alike.
+        let (kind, bytes): (u8, &[u8]) = match value {
+            Cell::Null => (0, &[]),
+            Cell::Int(number) => (1, &number.to_be_bytes()),
+            Cell::Text(text) => (2, text.as_bytes()),
+            Cell::Bytes(bytes) => (3, bytes),
+        };
+        hash.update([kind]);
+        hash.update((bytes.len() as u64).to_be_bytes());
+        hash.update(bytes);
+    }
+    let digest = hash.finalize();
+    digest[..12]
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
+}
+
 /// Why a database did not do what it was asked.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DatabaseError {
@@ -133,7 +171,7 @@ pub enum DatabaseError {
     ReadOnly,
     /// The file's bytes make no sense.
     #[error(
-        "the file is damaged ({0}); put it aside and take the kept bundles in again into a new register"
+        "it is damaged ({0}); put it aside and take the kept bundles in again into a new register"
     )]
     Damaged(String),
     /// Some other file.
@@ -334,6 +372,62 @@ impl Database {
     /// The first row of a query, where there is one.
     pub(super) fn row(&mut self, sql: &str, values: &[Cell]) -> Result<Option<Row>> {
         Ok(self.rows(sql, values)?.into_iter().next())
+    }
+
+    /// Enters a row of a sealed table; `values` are its columns.
+    pub(super) fn enter(&mut self, into: &Sealed, values: &[Cell]) -> Result<()> {
+        let places: Vec<String> = (1..=values.len() + 1).map(|at| format!("${at}")).collect();
+        let sql = format!(
+            "INSERT INTO {} ({}, seal) VALUES ({})",
+            into.table,
+            into.columns.join(", "),
+            places.join(", ")
+        );
+        let mut values = values.to_vec();
+        values.push(seal(&values).into());
+        self.run(&sql, &values)?;
+        Ok(())
+    }
+
+    /// Rows of a sealed table, each with its columns in their order and its number (where it has one) behind them.
+    /// `which` is what follows the table's name in the query.
+    pub(super) fn sealed(
+        &mut self,
+        from: &Sealed,
+        which: &str,
+        values: &[Cell],
+    ) -> Result<Vec<Row>> {
+        let number = if from.numbered { "number" } else { "0" };
+        let sql = format!(
+            "SELECT {}, {number}, seal FROM {} {which}",
+            from.columns.join(", "),
+            from.table
+        );
+        let rows = self.rows(&sql, values)?;
+        let count = from.columns.len();
+        for row in &rows {
+            if row.0[count + 1] != Cell::from(seal(&row.0[..count])) {
+                return Err(DatabaseError::Damaged(format!(
+                    "a row of {} does not fit its seal",
+                    from.table
+                )));
+            }
+        }
+        Ok(rows)
+    }
+
+    /// Seals a numbered row anew after a change.
+    pub(super) fn seal_again(&mut self, of: &Sealed, number: i64) -> Result<()> {
+        let sql = format!(
+            "SELECT {} FROM {} WHERE number = $1",
+            of.columns.join(", "),
+            of.table
+        );
+        if let Some(row) = self.row(&sql, cells![number])? {
+            let sql = format!("UPDATE {} SET seal = $2 WHERE number = $1", of.table);
+            self.run(&sql, cells![number, seal(&row.0)])?;
+        }
+        Ok(())
     }
 
     /// Does several steps as one: all of them are kept, or none.

@@ -10,7 +10,7 @@ use super::upshot::Upshot;
 use super::vault::{Vault, VaultError};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, DiskError};
-use crate::rules::{self, Assessment, Verdict};
+use crate::rules::{self, Assessment};
 use crate::survey::fields::FieldError;
 use crate::survey::{self, Survey, When};
 use crate::trade::codes::Codes;
@@ -22,14 +22,17 @@ use std::str::FromStr;
 use uuid::Uuid;
 
 mod again;
+mod check;
 mod corrections;
 mod list;
 mod schema;
+mod shown;
 mod status;
 
 pub use again::Rejudged;
 pub use corrections::{Correction, exact, place};
 pub use list::{Line, Page, Sort, Wanted};
+use shown::{rank, refresh, show_upshot};
 pub use status::{Status, StatusChange};
 
 /// Where a register is.
@@ -397,10 +400,7 @@ impl Register {
     }
 
     fn setting(&mut self, name: &str) -> Result<Option<String>> {
-        let row = self
-            .database
-            .row("SELECT value FROM setting WHERE name = $1", cells![name]);
-        Ok(row.of(&self.location)?.and_then(|mut row| row.text(0)))
+        schema::setting(&mut self.database, name).of(&self.location)
     }
 
     fn read_yardstick(&mut self) -> Result<Yardstick> {
@@ -478,10 +478,8 @@ impl Register {
                 .row(find, cells![&*id])?
                 .and_then(|row| row.int(0))
                 .unwrap_or_default();
-            database.run(
-                "INSERT INTO bundle
-                     (sha256, survey, revision, changed, bytes, name, taken, differs, differences)
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+            database.enter(
+                &schema::BUNDLE,
                 cells![
                     &*sha256,
                     number,
@@ -554,8 +552,8 @@ impl Register {
         let done = self.database.together(|database| {
             let sha256 = refused.file.to_string();
             database.run("DELETE FROM refused WHERE sha256 = $1", cells![&*sha256])?;
-            database.run(
-                "INSERT INTO refused (sha256, name, bytes, reason, refused) VALUES ($1, $2, $3, $4, $5)",
+            database.enter(
+                &schema::REFUSED,
                 cells![
                     &*sha256,
                     &*refused.name,
@@ -575,10 +573,8 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn refused(&mut self) -> Result<Vec<Refused>> {
-        let rows = self.database.rows(
-            "SELECT sha256, name, bytes, reason, refused FROM refused ORDER BY refused DESC, sha256",
-            &[],
-        );
+        let which = "ORDER BY refused DESC, sha256";
+        let rows = self.database.sealed(&schema::REFUSED, which, &[]);
         let rows = rows.of(&self.location)?;
         let refused = rows.into_iter().filter_map(|mut row| {
             Some(Refused {
@@ -636,12 +632,10 @@ impl Register {
     /// # Errors
     /// The database, or no such survey.
     pub fn revisions(&mut self, id: Uuid) -> Result<Vec<Revision>> {
-        let rows = self.database.rows(
-            "SELECT bundle.sha256, bundle.revision, bundle.bytes, bundle.name, bundle.taken,
-                    bundle.differences, CASE WHEN survey.bundle = bundle.sha256 THEN 1 ELSE 0 END
-             FROM bundle JOIN survey ON survey.number = bundle.survey
-             WHERE survey.id = $1
-             ORDER BY bundle.revision DESC, bundle.changed DESC, bundle.sha256 DESC",
+        let rows = self.database.sealed(
+            &schema::BUNDLE,
+            "WHERE survey = (SELECT number FROM survey WHERE id = $1)
+             ORDER BY revision DESC, changed DESC, sha256 DESC",
             cells![id.to_string()],
         );
         let rows = rows.of(&self.location)?;
@@ -651,15 +645,21 @@ impl Register {
                 asked: id.to_string(),
             });
         }
+        let shown = self.database.row(
+            "SELECT bundle FROM survey WHERE id = $1",
+            cells![id.to_string()],
+        );
+        let shown = shown.of(&self.location)?.map(|mut row| row.words(0));
         let revisions = rows.into_iter().filter_map(|mut row| {
+            let bundle = row.words(0);
             Some(Revision {
-                bundle: row.words(0).parse().ok()?,
-                revision: row.count(1),
-                bytes: u64::try_from(row.int(2)?).ok()?,
-                name: row.words(3),
-                taken_in: row.words(4),
-                differences: serde_json::from_str(&row.words(5)).unwrap_or_default(),
-                current: row.yes(6),
+                current: shown.as_ref() == Some(&bundle),
+                bundle: bundle.parse().ok()?,
+                revision: row.count(2),
+                bytes: u64::try_from(row.int(4)?).ok()?,
+                name: row.words(5),
+                taken_in: row.words(6),
+                differences: serde_json::from_str(&row.words(8)).unwrap_or_default(),
             })
         });
         Ok(revisions.collect())
@@ -702,34 +702,6 @@ impl Register {
 
     fn parse(&self, bundle: &str, sha256: String, json: String) -> Result<Survey> {
         parse(&self.location, bundle, &sha256, &json)
-    }
-
-    /// Looks through the whole register for damage: the database itself, every captured survey, every kept bundle
-    /// where they are files.
-    ///
-    /// # Errors
-    /// What is damaged first.
-    pub fn check(&mut self) -> Result<()> {
-        self.database.check().of(&self.location)?;
-        let rows = self
-            .database
-            .rows("SELECT bundle FROM captured ORDER BY bundle", &[]);
-        for mut row in rows.of(&self.location)? {
-            let damaged = |what: String| RegisterError::Damaged {
-                register: self.location.to_string(),
-                what,
-                why: "its checksum does not fit.".to_owned(),
-            };
-            let name = row.words(0);
-            let bundle: Sha256Hex = name
-                .parse()
-                .map_err(|_| damaged(format!("the bundle “{name}”")))?;
-            if !self.vault.is_whole(&bundle)? {
-                return Err(damaged(format!("the kept bundle {bundle}")));
-            }
-            self.captured(&bundle)?;
-        }
-        Ok(())
     }
 
     /// Copies a bundle out, byte for byte, to `to`.
@@ -779,15 +751,6 @@ fn number_of(database: &mut Database, id: Uuid, location: &Location) -> Result<i
     })
 }
 
-fn put_setting(database: &mut Database, name: &str, value: &str) -> Result<(), DatabaseError> {
-    database.run("DELETE FROM setting WHERE name = $1", cells![name])?;
-    database.run(
-        "INSERT INTO setting (name, value) VALUES ($1, $2)",
-        cells![name, value],
-    )?;
-    Ok(())
-}
-
 /// A captured survey from its text, if that is still the one that was put there.
 fn parse(location: &Location, bundle: &str, sha256: &str, json: &str) -> Result<Survey> {
     let damaged = |why: String| RegisterError::Damaged {
@@ -799,80 +762,4 @@ fn parse(location: &Location, bundle: &str, sha256: &str, json: &str) -> Result<
         return Err(damaged("its checksum does not fit.".to_owned()));
     }
     survey::read("survey.json", json.as_bytes()).map_err(|error| damaged(error.to_string()))
-}
-
-/// Makes a survey's row anew from what was captured in its current bundle and the corrections, which are returned.
-/// `upshot` is what the captured survey comes to, where that is known already.
-fn refresh(
-    database: &mut Database,
-    number: i64,
-    captured: &Survey,
-    yardstick: &Yardstick,
-    upshot: Option<&Upshot>,
-) -> Result<Vec<Correction>, DatabaseError> {
-    let made = corrections::of_survey(database, number)?;
-    let (survey, made) = corrections::applied(captured, made);
-    let standing = made.iter().filter(|correction| correction.stands).count();
-    let arrival = &survey.arrival;
-    let text = |text: &Option<String>| text.clone().unwrap_or_default();
-    let key = |words: &Option<String>| search::sort_key(words.as_deref().unwrap_or(""));
-    let visited = arrival.visited_at.unwrap_or(survey.begun);
-    database.run(
-        "UPDATE survey SET visited = $2, visited_at = $3, job = $4, job_key = $5, client = $6,
-             client_key = $7, address = $8, surveyor = $9, surveyor_key = $10, corrected = $11
-         WHERE number = $1",
-        cells![
-            number,
-            visited.unix_seconds(),
-            visited.to_string(),
-            text(&arrival.job_reference),
-            key(&arrival.job_reference),
-            text(&arrival.client),
-            key(&arrival.client),
-            text(&arrival.address),
-            text(&arrival.surveyor),
-            key(&arrival.surveyor),
-            standing,
-        ],
-    )?;
-    database.put_words(number, &search::words_of(&survey))?;
-    match upshot {
-        Some(upshot) if standing == 0 => show_upshot(database, number, upshot)?,
-        _ => {
-            let upshot = Upshot::of(&survey, &yardstick.assess(&survey));
-            show_upshot(database, number, &upshot)?;
-        }
-    }
-    Ok(made)
-}
-
-/// Puts a judgement into a survey's row.
-fn show_upshot(database: &mut Database, number: i64, upshot: &Upshot) -> Result<(), DatabaseError> {
-    let best = upshot.best_spot();
-    database.run(
-        "UPDATE survey SET verdict = $2, settled = $3, fan = $4, framing = $5, work = $6, missing = $7,
-             upshot = $8
-         WHERE number = $1",
-        cells![
-            number,
-            rank(upshot.verdict),
-            upshot.settled,
-            best.and_then(|spot| spot.fan.clone()),
-            best.and_then(|spot| spot.framing.clone()),
-            best.map_or(0, |spot| spot.work.len()),
-            upshot.missing(),
-            json(upshot),
-        ],
-    )?;
-    Ok(())
-}
-
-/// Verdicts in the order of the list: the best is the highest.
-fn rank(verdict: Verdict) -> i64 {
-    match verdict {
-        Verdict::DoesNotFit => 0,
-        Verdict::NotSettled => 1,
-        Verdict::FitsWithWork => 2,
-        Verdict::Fits => 3,
-    }
 }

@@ -4,9 +4,9 @@ use super::server::on_both;
 use super::surveys::{checked, survey, when};
 use joistlight::digest::Sha256Hex;
 use joistlight::office::register::{
-    Entered, Location, Refused, Register, RegisterError, Sort, Wanted,
+    Entered, Location, Refused, Register, RegisterError, Sort, Status, Wanted,
 };
-use joistlight::survey::Survey;
+use joistlight::survey::{FieldRef, Survey};
 
 fn enter(register: &mut Register, survey: &Survey) -> (Sha256Hex, Entered) {
     let folder = tempfile::tempdir().unwrap();
@@ -310,4 +310,99 @@ fn offices_at_work_at_once_lose_and_double_nothing() {
             assert_eq!(register.revisions(line.survey).unwrap().len(), 1);
         }
     });
+}
+
+/// Everything that a register says, but where it lies.
+fn said(register: &mut Register) -> Result<String, RegisterError> {
+    let mut text = String::new();
+    for sort in Sort::ALL {
+        let wanted = Wanted {
+            sort: *sort,
+            ..Wanted::default()
+        };
+        text += &serde_json::to_string(&register.list(&wanted)?).unwrap();
+    }
+    let wanted = Wanted {
+        words: "emile fern".into(),
+        ..Wanted::default()
+    };
+    text += &serde_json::to_string(&register.list(&wanted)?).unwrap();
+    for line in register.list(&Wanted::default())?.lines {
+        text += &serde_json::to_string(&register.revisions(line.survey)?).unwrap();
+        text += &serde_json::to_string(&register.statuses(line.survey)?).unwrap();
+        text += &serde_json::to_string(&register.corrected(line.survey)?).unwrap();
+    }
+    text += &serde_json::to_string(&register.refused()?).unwrap();
+    text += &register.yardstick().fans_text;
+    Ok(text)
+}
+
+#[test]
+fn a_flipped_byte_is_told_or_changes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    let location = Location::Folder(folder.path().join("register"));
+    let mut register = Register::open(&location).unwrap();
+    let now = when("2026-05-04T08:00:00-07:00");
+    for number in 1..=4 {
+        let survey = survey(number);
+        enter(&mut register, &survey);
+        register
+            .set_status(survey.id, Status::Quoted, "Office One", "by mail", now)
+            .unwrap();
+        let client = FieldRef::house("arrival.client");
+        register
+            .correct(
+                survey.id,
+                client,
+                "Émile Example",
+                "he called",
+                "Office One",
+                now,
+            )
+            .unwrap();
+    }
+    let yardstick = register.yardstick().clone();
+    register.judge_again(&yardstick, true, &mut |_| {}).unwrap();
+    register.check().unwrap();
+    let whole = said(&mut register).unwrap();
+    drop(register);
+    let file = folder.path().join("register/register.sqlite");
+    let bytes = std::fs::read(&file).unwrap();
+    let seed = 99;
+    println!("seed {seed}, {} bytes", bytes.len());
+    let mut dice = super::common::Dice(seed);
+    let (mut told, mut unharmed) = (0, 0);
+    for _ in 0..250 {
+        let at = dice.between(0, bytes.len() as i64 - 1) as usize;
+        let bit = 1_u8 << dice.between(0, 7);
+        let mut flipped = bytes.clone();
+        flipped[at] ^= bit;
+        for ending in ["-wal", "-shm"] {
+            let _ = std::fs::remove_file(file.with_extension(format!("sqlite{ending}")));
+        }
+        std::fs::write(&file, &flipped).unwrap();
+        let outcome = Register::open_existing(&location).and_then(|mut register| {
+            register.check()?;
+            said(&mut register)
+        });
+        match outcome {
+            Ok(same) => {
+                assert!(
+                    same == whole,
+                    "byte {at}, bit {bit}: something else, and not told"
+                );
+                unharmed += 1;
+            }
+            Err(error) => {
+                let sentence = error.to_string();
+                assert!(sentence.contains("register"), "{sentence}");
+                told += 1;
+            }
+        }
+    }
+    println!("{told} told, {unharmed} in bytes that hold nothing");
+    assert!(told > 30 && unharmed > 0, "{told} {unharmed}");
+    // What was kept beside it is whole, and makes a new register.
+    std::fs::write(&file, &bytes).unwrap();
+    assert!(said(&mut Register::open(&location).unwrap()).unwrap() == whole);
 }

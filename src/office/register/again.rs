@@ -1,6 +1,6 @@
 //! Judging everything again, by other code editions or another fan list, and what that changes.
 
-use super::{In, Register, Result, Step, Yardstick, corrections};
+use super::{In, Register, Result, Step, Yardstick, corrections, schema};
 use crate::office::database::{Database, cells};
 use crate::office::upshot::Upshot;
 use crate::survey::Survey;
@@ -131,8 +131,8 @@ impl Register {
             for row in newer {
                 judge_one(database, row.int(0).unwrap_or(0), yardstick, &location)?;
             }
-            super::put_setting(database, "fans", &yardstick.fans_text)?;
-            super::put_setting(database, "codes", &super::json(&yardstick.codes))?;
+            schema::put_setting(database, "fans", &yardstick.fans_text)?;
+            schema::put_setting(database, "codes", &super::json(&yardstick.codes))?;
             Ok::<_, Step>(())
         });
         done.of(&self.location)?;

@@ -4,7 +4,7 @@
 //! answer that takes its place, the reason, who and when. Where a later revision of the survey brings another
 //! answer than the one that was corrected, the correction no longer stands, and says so.
 
-use super::{In, Register, RegisterError, Result, Step};
+use super::{In, Register, RegisterError, Result, Step, schema};
 use crate::office::database::{Database, DatabaseError, cells};
 use crate::survey::{FieldRef, ItemId, Survey, Value, Ways, When, fields};
 use serde::Serialize;
@@ -101,14 +101,11 @@ pub(super) fn of_survey(
     database: &mut Database,
     number: i64,
 ) -> Result<Vec<Correction>, DatabaseError> {
-    let rows = database.rows(
-        "SELECT number, field, spot, item, was, answer, reason, who, made, withdrawn_by, withdrawn
-         FROM correction WHERE survey = $1 ORDER BY number",
-        cells![number],
-    )?;
+    let which = "WHERE survey = $1 ORDER BY number";
+    let rows = database.sealed(&schema::CORRECTION, which, cells![number])?;
     let id = |number: Option<i64>| number.and_then(|n| u32::try_from(n).ok()).map(ItemId);
     let corrections = rows.into_iter().map(|mut row| Correction {
-        number: row.int(0).unwrap_or(0),
+        number: row.int(11).unwrap_or(0),
         field: row.words(1),
         spot: id(row.int(2)),
         item: id(row.int(3)),
@@ -178,9 +175,8 @@ impl Register {
         let item = |id: Option<ItemId>| id.map(|id| i64::from(id.0));
         let made = self.database.together(|database| {
             let number = super::number_of(database, id, &location)?;
-            database.run(
-                "INSERT INTO correction (survey, field, spot, item, was, answer, reason, who, made)
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+            database.enter(
+                &schema::CORRECTION,
                 cells![
                     number,
                     at.field,
@@ -191,6 +187,8 @@ impl Register {
                     reason.trim(),
                     who,
                     now.to_string(),
+                    None::<String>,
+                    None::<String>,
                 ],
             )?;
             let corrections = super::refresh(database, number, &captured, &yardstick, None)?;
@@ -228,6 +226,7 @@ impl Register {
                     correction,
                 }));
             }
+            database.seal_again(&schema::CORRECTION, correction)?;
             super::refresh(database, number, &captured, &yardstick, None)?;
             Ok(())
         });

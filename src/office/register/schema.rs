@@ -1,7 +1,7 @@
 //! The register's tables, and how an older register is brought up to date.
 
 use super::{In, Location, RegisterError, Step};
-use crate::office::database::{Database, cells};
+use crate::office::database::{Database, DatabaseError, Sealed, cells};
 use std::path::{Path, PathBuf};
 
 /// The register's file in its folder.
@@ -12,7 +12,7 @@ pub(super) fn file(folder: &Path) -> PathBuf {
 /// Each step makes a register of the next version; the first one makes it at all. A step, once shipped, is
 /// never changed: what comes later goes into a step of its own.
 const STEPS: &[&str] = &["
-    CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL);
+    CREATE TABLE setting (name TEXT PRIMARY KEY, value TEXT NOT NULL, seal TEXT NOT NULL);
 
     -- One row a survey: what the list shows of its current bundle. Whatever stands in it can be made anew from
     -- the other tables, but for `status`, whose history is in `status_change`.
@@ -64,7 +64,8 @@ const STEPS: &[&str] = &["
         name TEXT NOT NULL,
         taken TEXT NOT NULL,
         differs BIGINT NOT NULL,
-        differences TEXT NOT NULL
+        differences TEXT NOT NULL,
+        seal TEXT NOT NULL
     );
     CREATE INDEX bundle_survey ON bundle (survey, revision);
     CREATE INDEX bundle_bytes ON bundle (bytes);
@@ -82,7 +83,8 @@ const STEPS: &[&str] = &["
         name TEXT NOT NULL,
         bytes BIGINT NOT NULL,
         reason TEXT NOT NULL,
-        refused TEXT NOT NULL
+        refused TEXT NOT NULL,
+        seal TEXT NOT NULL
     );
 
     -- The files themselves, where the register is on a server.
@@ -100,7 +102,8 @@ const STEPS: &[&str] = &["
         status BIGINT NOT NULL,
         who TEXT NOT NULL,
         changed TEXT NOT NULL,
-        remark TEXT NOT NULL
+        remark TEXT NOT NULL,
+        seal TEXT NOT NULL
     );
     CREATE INDEX status_change_survey ON status_change (survey, number);
 
@@ -118,10 +121,64 @@ const STEPS: &[&str] = &["
         who TEXT NOT NULL,
         made TEXT NOT NULL,
         withdrawn_by TEXT,
-        withdrawn TEXT
+        withdrawn TEXT,
+        seal TEXT NOT NULL
     );
     CREATE INDEX correction_survey ON correction (survey, number);
 "];
+
+/// What the register is told about itself: its version, and what it judges by.
+pub(super) const SETTING: Sealed = Sealed {
+    table: "setting",
+    columns: &["name", "value"],
+    numbered: false,
+};
+/// The bundles that were let in.
+pub(super) const BUNDLE: Sealed = Sealed {
+    table: "bundle",
+    columns: &[
+        "sha256",
+        "survey",
+        "revision",
+        "changed",
+        "bytes",
+        "name",
+        "taken",
+        "differs",
+        "differences",
+    ],
+    numbered: false,
+};
+/// The files that were not let in.
+pub(super) const REFUSED: Sealed = Sealed {
+    table: "refused",
+    columns: &["sha256", "name", "bytes", "reason", "refused"],
+    numbered: false,
+};
+/// The histories of statuses.
+pub(super) const STATUS_CHANGE: Sealed = Sealed {
+    table: "status_change",
+    columns: &["survey", "status", "who", "changed", "remark"],
+    numbered: true,
+};
+/// The corrections.
+pub(super) const CORRECTION: Sealed = Sealed {
+    table: "correction",
+    columns: &[
+        "survey",
+        "field",
+        "spot",
+        "item",
+        "was",
+        "answer",
+        "reason",
+        "who",
+        "made",
+        "withdrawn_by",
+        "withdrawn",
+    ],
+    numbered: true,
+};
 
 /// The newest version known here.
 pub(super) const VERSION: i64 = STEPS.len() as i64;
@@ -147,23 +204,41 @@ pub(super) fn bring_up(database: &mut Database, location: &Location) -> Result<(
         for step in STEPS.iter().skip(usize::try_from(found).unwrap_or(0)) {
             database.create(step)?;
         }
-        database.run("DELETE FROM setting WHERE name = 'version'", &[])?;
-        database.run(
-            "INSERT INTO setting (name, value) VALUES ('version', $1)",
-            cells![VERSION.to_string()],
-        )?;
+        put_setting(database, "version", &VERSION.to_string())?;
         Ok(())
     });
     done.of(location)
 }
 
 /// The version of the register; nought where there is none yet.
-fn version(database: &mut Database) -> Result<i64, super::DatabaseError> {
+fn version(database: &mut Database) -> Result<i64, DatabaseError> {
     if !database.has_table("setting")? {
         return Ok(0);
     }
+    // Read without its seal: a later version may seal its rows otherwise.
     let row = database.row("SELECT value FROM setting WHERE name = 'version'", &[])?;
-    Ok(row
-        .and_then(|mut row| row.words(0).parse().ok())
-        .unwrap_or(0))
+    let version = row.and_then(|mut row| row.words(0).parse().ok());
+    match version {
+        Some(version @ 1..) => Ok(version),
+        _ => Err(DatabaseError::Damaged("it has no version".to_owned())),
+    }
+}
+
+/// What the register says under a name.
+pub(super) fn setting(
+    database: &mut Database,
+    name: &str,
+) -> Result<Option<String>, DatabaseError> {
+    let rows = database.sealed(&SETTING, "WHERE name = $1", cells![name])?;
+    Ok(rows.into_iter().next().and_then(|mut row| row.text(1)))
+}
+
+/// Puts something under a name, in place of what was there.
+pub(super) fn put_setting(
+    database: &mut Database,
+    name: &str,
+    value: &str,
+) -> Result<(), DatabaseError> {
+    database.run("DELETE FROM setting WHERE name = $1", cells![name])?;
+    database.enter(&SETTING, cells![name, value])
 }

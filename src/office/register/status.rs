@@ -1,6 +1,6 @@
 //! What became of a survey in the office: new, quoted, ordered, built or dropped, with who and when.
 
-use super::{In, Register, RegisterError, Result, Step};
+use super::{In, Register, RegisterError, Result, Step, schema};
 use crate::office::database::cells;
 use crate::survey::When;
 use serde::{Deserialize, Serialize};
@@ -94,9 +94,8 @@ impl Register {
         let location = self.location.clone();
         let done = self.database.together(|database| {
             let number = super::number_of(database, id, &location)?;
-            database.run(
-                "INSERT INTO status_change (survey, status, who, changed, remark)
-                 VALUES ($1, $2, $3, $4, $5)",
+            database.enter(
+                &schema::STATUS_CHANGE,
                 cells![number, status.number(), who, now.to_string(), remark.trim()],
             )?;
             database.run(
@@ -113,18 +112,17 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn statuses(&mut self, id: Uuid) -> Result<Vec<StatusChange>, RegisterError> {
-        let rows = self.database.rows(
-            "SELECT status_change.status, status_change.who, status_change.changed, status_change.remark
-             FROM status_change JOIN survey ON survey.number = status_change.survey
-             WHERE survey.id = $1 ORDER BY status_change.number",
+        let rows = self.database.sealed(
+            &schema::STATUS_CHANGE,
+            "WHERE survey = (SELECT number FROM survey WHERE id = $1) ORDER BY number",
             cells![id.to_string()],
         );
         let rows = rows.of(&self.location)?;
         let changes = rows.into_iter().map(|mut row| StatusChange {
-            status: Status::from_number(row.int(0).unwrap_or(0)),
-            who: row.words(1),
-            changed_at: row.words(2),
-            remark: row.words(3),
+            status: Status::from_number(row.int(1).unwrap_or(0)),
+            who: row.words(2),
+            changed_at: row.words(3),
+            remark: row.words(4),
         });
         Ok(changes.collect())
     }
