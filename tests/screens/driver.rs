@@ -236,7 +236,7 @@ impl Driver {
         })
     }
 
-    fn wheel_in(&self, area: Option<(f32, f32)>, by: f32) {
+    pub fn wheel_in(&self, area: Option<(f32, f32)>, by: f32) {
         let size = self.window.window().size();
         let (top, bottom) = area.unwrap_or((0.0, size.height as f32));
         let position = LogicalPosition::new(size.width as f32 / 2.0, top + (bottom - top) * 0.7);
