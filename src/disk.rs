@@ -108,6 +108,11 @@ impl Draft {
         &self.to
     }
 
+    /// Where it stands until it is kept.
+    pub fn temporary(&self) -> &Path {
+        &self.at
+    }
+
     /// Makes the file the one at its final name, in place of any that was there; on return it is on the disk.
     ///
     /// # Errors

@@ -304,6 +304,44 @@ fn a_bundle_is_not_written_of_what_its_reader_would_refuse() {
 }
 
 #[test]
+fn what_the_reader_would_refuse_for_its_size_is_not_kept() {
+    // Somebody leant on a key, in every field: squeezed hard, and fine.
+    let out = tempfile::tempdir().unwrap();
+    let with_rooms = |count: usize| {
+        let mut device = small(0);
+        let spot = device.survey().spots[0].id;
+        device
+            .open
+            .change(now(), |survey| {
+                for _ in 0..count {
+                    let id = survey.fresh_id();
+                    survey.list_mut("hall.rooms", Some(spot)).unwrap().add(id);
+                    let at = FieldRef::spot("room.name", spot).item(id);
+                    survey.type_in(at, &"x".repeat(4000), &Ways::default())?;
+                }
+                Ok::<_, survey::fields::FieldError>(())
+            })
+            .unwrap();
+        device.open.next_revision().unwrap();
+        device
+    };
+    let device = with_rooms(400);
+    let path = device.bundle(out.path(), Watch::default()).unwrap();
+    Bundle::open(&path)
+        .unwrap()
+        .verify(Watch::default())
+        .unwrap();
+    fs::remove_file(path).unwrap();
+    // Beyond what a survey may have.
+    let error = with_rooms(4400)
+        .bundle(out.path(), Watch::default())
+        .unwrap_err();
+    assert!(matches!(error, WriteError::NotReadBack(_)), "{error}");
+    assert!(error.to_string().contains("/data/"), "{error}");
+    assert!(names_in(out.path()).is_empty());
+}
+
+#[test]
 fn an_earlier_bundle_of_the_name_stays_when_the_new_one_fails() {
     let device = small(1);
     let out = tempfile::tempdir().unwrap();

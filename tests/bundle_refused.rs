@@ -687,11 +687,11 @@ fn a_newer_version_of_anything() {
         )
     });
     let newer = |p: &Problem| matches!(p, Problem::Text(FileError::Newer { version: 2, .. }));
-    for path in ["data/survey.json", "data/findings.json"] {
-        let bag = good()
-            .clone()
-            .replace(path, "\"version\": 1", "\"version\": 2")
-            .sealed();
+    for (path, from, to) in [
+        ("data/survey.json", "\"version\": 1", "\"version\": 2"),
+        ("data/findings.json", "\"version\":1", "\"version\":2"),
+    ] {
+        let bag = good().clone().replace(path, from, to).sealed();
         bag_refused(bag, path, newer);
     }
 }
@@ -905,7 +905,7 @@ fn findings_that_are_none_or_of_another_survey() {
     );
     let bag = good()
         .clone()
-        .replace(path, "\"revision\": 1", "\"revision\": 2")
+        .replace(path, "\"revision\":1", "\"revision\":2")
         .sealed();
     bag_refused(bag, path, other);
     let field = |p: &Problem| matches!(p, Problem::Text(FileError::Field { .. }));
@@ -916,7 +916,7 @@ fn findings_that_are_none_or_of_another_survey() {
     bag_refused(bag, path, field);
     let bag = good()
         .clone()
-        .replace(path, "\"settled\": ", "\"settled\": 1")
+        .replace(path, "\"settled\":", "\"settled\":1")
         .sealed();
     bag_refused(bag, path, |p| matches!(p, Problem::Text(_)));
     let bag = good().clone().with(path, "not json").sealed();

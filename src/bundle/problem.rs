@@ -302,6 +302,10 @@ pub enum WriteError {
         /// Its file.
         file: String,
     },
+    /// What was written cannot be read back, because the survey is beyond the limits of a bundle or the disk is
+    /// not sound.
+    #[error("The bundle cannot be read back, so it was not kept: {0}")]
+    NotReadBack(Box<BundleError>),
     /// More than a bundle may hold.
     #[error(
         "The survey has {bytes} bytes with its pictures; a bundle holds {limit}. Take out some pictures."

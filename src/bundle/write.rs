@@ -2,7 +2,7 @@
 
 use super::bag::{self, Manifest};
 use super::problem::WriteError;
-use super::{ENDING, FILE_MOST, Watch, report};
+use super::{Bundle, ENDING, FILE_MOST, Watch, report};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, Draft};
 use crate::photo;
@@ -72,6 +72,7 @@ fn base_name(survey: &Survey) -> String {
 /// Where a payload file's bytes come from.
 enum Source<'a> {
     Bytes(Vec<u8>),
+    Findings,
     Report,
     Photo(&'a Photo),
     Thumbnail(&'a Photo),
@@ -142,11 +143,13 @@ pub fn write(contents: &Contents, folder: &Path, watch: Watch) -> Result<PathBuf
             match file.source {
                 // Pictures are compressed already.
                 Source::Photo(_) | Source::Thumbnail(_) => CompressionMethod::Stored,
-                Source::Bytes(_) | Source::Report => CompressionMethod::Deflated,
+                Source::Bytes(_) | Source::Findings | Source::Report => CompressionMethod::Deflated,
             },
         )?;
         match &file.source {
             Source::Bytes(bytes) => archive.put(bytes)?,
+            Source::Findings => write_findings(&mut archive, assessment)
+                .map_err(|error| ReportError::Output(error).about(&path))?,
             Source::Report => {
                 let mut small = |sha256: &str| Ok(read_thumbnail(contents, sha256)?);
                 report::write::<ReportError>(&mut archive, contents, &mut small)
@@ -201,7 +204,6 @@ fn payload<'a>(
     let texts = [
         ("data/survey.json", contents.survey.to_json()),
         ("data/survey.schema.json", pretty(&survey::schema())),
-        ("data/findings.json", pretty(contents.assessment)),
     ];
     for (path, bytes) in texts {
         let file = Payload {
@@ -240,6 +242,15 @@ fn payload<'a>(
         payload.insert(format!("data/thumbnails/{sha256}.jpg"), file);
     }
     let mut counted = Counted::new(io::sink());
+    write_findings(&mut counted, contents.assessment).about(Path::new("findings.json"))?;
+    let (bytes, digest) = counted.so_far();
+    let source = Source::Findings;
+    let file = Payload {
+        source,
+        bytes,
+        digest,
+    };
+    payload.insert("data/findings.json".to_owned(), file);
     let mut small = |sha256: &str| Ok(read_thumbnail(contents, sha256)?);
     report::write::<ReportError>(&mut counted, contents, &mut small)
         .map_err(|error| error.about(Path::new("report.html")))?;
@@ -254,6 +265,14 @@ fn payload<'a>(
         },
     );
     Ok(payload)
+}
+
+/// The findings as JSON without indentation: they repeat much, and nobody reads them but programs.
+fn write_findings(out: &mut dyn Write, assessment: &Assessment) -> io::Result<()> {
+    let mut buffered = BufWriter::with_capacity(1 << 16, out);
+    serde_json::to_writer(&mut buffered, assessment)?;
+    buffered.write_all(b"\n")?;
+    buffered.flush()
 }
 
 /// The report's template knows errors of its output; thumbnails have their own.
@@ -439,6 +458,9 @@ impl<'a> Archive<'a> {
             .into_inner()
             .map_err(io::IntoInnerError::into_error)
             .about(&self.path)?;
+        // Whatever the reader's limits are, nothing leaves the device that it would refuse.
+        Bundle::open(draft.temporary())
+            .map_err(|error| WriteError::NotReadBack(Box::new(error)))?;
         Ok(draft.keep()?)
     }
 }

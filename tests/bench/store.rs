@@ -6,6 +6,8 @@
 use joistlight::measure::Tape;
 use joistlight::store::Store;
 use joistlight::survey::{FieldRef, Survey, Ways, When, fields};
+use std::fs;
+use std::io::Write;
 use std::path::Path;
 use std::time::{Duration, Instant};
 use uuid::Uuid;
@@ -71,6 +73,54 @@ fn main() {
             &mut times,
         );
     }
+    // What the disk alone takes for the same, in the same run, so that ratios mean something on any machine.
+    let bytes = survey(2, 6).to_json();
+    let mut times: Vec<Duration> = (0..200)
+        .map(|_| {
+            let begun = Instant::now();
+            let (part, whole) = (folder.path().join("a.part"), folder.path().join("a"));
+            let mut file = fs::File::create(&part).unwrap();
+            file.write_all(&bytes).unwrap();
+            file.sync_all().unwrap();
+            fs::rename(&part, &whole).unwrap();
+            fs::File::open(folder.path()).unwrap().sync_all().unwrap();
+            begun.elapsed()
+        })
+        .collect();
+    show(
+        "the disk alone: write, sync, rename, sync the folder",
+        &mut times,
+    );
+    let mut journal = fs::File::create(folder.path().join("journal")).unwrap();
+    let mut times: Vec<Duration> = (0..200)
+        .map(|_| {
+            let begun = Instant::now();
+            journal.write_all(&bytes[..200]).unwrap();
+            journal.sync_data().unwrap();
+            begun.elapsed()
+        })
+        .collect();
+    show(
+        "the disk alone: append 200 bytes to a journal, sync",
+        &mut times,
+    );
+    let mut edited = survey(2, 6);
+    let mut times: Vec<Duration> = (0..200)
+        .map(|turn| {
+            let begun = Instant::now();
+            let before = edited.clone();
+            let at = FieldRef::house("arrival.client");
+            edited
+                .type_in(at, &turn.to_string(), &Ways::default())
+                .unwrap();
+            assert!(before != edited && edited.to_json().len() > 1000);
+            begun.elapsed()
+        })
+        .collect();
+    show(
+        "without the disk: copy, change, compare, write as JSON",
+        &mut times,
+    );
     let small = survey(2, 6);
     for _ in 0..500 {
         store
