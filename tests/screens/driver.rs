@@ -14,8 +14,9 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::time::Duration;
 
-/// The sizes at which pages are looked at: a small phone, a phone, a desktop window.
-pub const SIZES: [(u32, u32); 3] = [(360, 640), (412, 915), (1280, 800)];
+/// The sizes at which pages are looked at: a small phone, a phone, a desktop window, a phone on its side,
+/// a tablet.
+pub const SIZES: [(u32, u32); 5] = [(360, 640), (412, 915), (1280, 800), (915, 412), (800, 1280)];
 
 /// Gives this thread a platform that renders in software and has no display. Once a thread.
 pub fn platform() {

@@ -53,7 +53,8 @@ fn ways(session: &Session) -> Vec<Way> {
 }
 
 pub fn show(window: &MainWindow, session: &Session) {
-    if session.view() != View::Verdict {
+    // Beside the page in a wide window it is always up.
+    if !matches!(session.view(), View::Verdict | View::Place(_)) {
         return;
     }
     let Some(open) = session.open() else { return };
