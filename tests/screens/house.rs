@@ -447,6 +447,7 @@ fn a_copied_spot_keeps_the_answers_and_the_keyboard_alone_suffices() {
     d.tap("Another spot with the same answers");
     let held = survey(&d);
     assert_eq!(held.spots.len(), 2);
+    // (ids of entries differ; there are none here)
     assert_eq!(held.spots[0].attic, held.spots[1].attic);
     let inches = |reading: Option<joistlight::measure::Reading>| reading.map(|r| r.to_string());
     assert_eq!(

@@ -2,4 +2,5 @@
 
 mod driver;
 mod house;
+mod theme;
 mod widgets;

@@ -1,6 +1,6 @@
 //! The settings, and the look that follows from them.
 
-use super::{from_index, model, number, picks};
+use super::{from_index, model, number, picks, update};
 use crate::app::session::{Session, View};
 use crate::app::{self, Handle, MainWindow, SettingLine, SettingsAdapter, Theme, act};
 use crate::store::Shade;
@@ -14,6 +14,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
             act(&handle, move |session| session.set(&key, at));
         }
     });
+    let handle = app.clone();
+    settings.on_set_surveyor(move |name| act(&handle, move |session| session.set_surveyor(&name)));
     let handle = app.clone();
     settings.on_about(move || act(&handle, |session| session.go(View::About)));
 }
@@ -48,5 +50,9 @@ pub fn show(window: &MainWindow, session: &Session) {
             picked: number(asked.picked),
         })
         .collect();
-    window.global::<SettingsAdapter>().set_settings(model(rows));
+    let adapter = window.global::<SettingsAdapter>();
+    update(adapter.get_settings(), rows, |rows| {
+        adapter.set_settings(rows)
+    });
+    adapter.set_surveyor(session.settings.surveyor.clone().unwrap_or_default().into());
 }

@@ -1,0 +1,210 @@
+//! Answers: every one goes through one commit, which has it on disk before anything else happens.
+
+use super::*;
+
+impl Session {
+    /// A row was tapped.
+    pub fn tap(&mut self, key: Key) {
+        match key {
+            Key::Field(at) => self.open_keys(at),
+            Key::Entry { list, item } => self.go(View::Place(Place::Item { list, item })),
+            Key::Add(list) => self.add_entry(list),
+            Key::Another => self.add_copy(),
+            Key::CopySpot => self.add_spot(true),
+            Key::RemoveSpot => self.remove_spot(),
+            Key::Photos => {
+                if let Some(place) = self.place() {
+                    self.tie_to(place);
+                }
+                self.go(View::Photos);
+            }
+            Key::Next => {
+                if let Some(stop) = self.place().and_then(|place| next_stop(place.stop())) {
+                    self.go_stop(stop);
+                }
+            }
+            Key::Nothing => {}
+        }
+    }
+
+    /// Opens the keypad or the list of answers for a field.
+    pub fn open_keys(&mut self, at: FieldRef) {
+        let Some(kind) = fields::kind_of(at.field) else {
+            return;
+        };
+        self.sheet = match kind {
+            Kind::Choice(_) => Some(Sheet::Picks { at }),
+            _ => Layout::of(kind, &self.reader().ways).map(|_| Sheet::Keys {
+                at,
+                kind,
+                typed: Typed::default(),
+                trouble: String::new(),
+            }),
+        };
+        self.show = Some(Key::Field(at));
+        self.bookmark();
+    }
+
+    /// An answer was picked from those side by side; `None` takes it back.
+    pub fn pick(&mut self, at: FieldRef, option: Option<usize>) {
+        let text = match (fields::kind_of(at.field), option) {
+            (_, None) => "",
+            (Some(Kind::YesNo | Kind::Complete), Some(0)) => "yes",
+            (Some(Kind::YesNo), Some(_)) => "no",
+            (Some(Kind::Choice(words)), Some(n)) => match words.get(n) {
+                Some(word) => word.code,
+                None => return,
+            },
+            _ => return,
+        };
+        self.commit(at, text);
+    }
+
+    /// Words are being typed into a field; they are committed by [`Session::flush`].
+    pub fn edit_words(&mut self, at: FieldRef, text: &str) {
+        if self.draft.as_ref().is_some_and(|(there, _)| *there != at) {
+            self.flush();
+        }
+        self.draft = Some((at, text.to_owned()));
+    }
+
+    /// Commits the words that were typed last. Everything that a tap does begins with this.
+    pub fn flush(&mut self) {
+        if let Some((at, text)) = self.draft.take() {
+            self.commit(at, &text);
+        }
+    }
+
+    /// One more or one less.
+    pub fn step(&mut self, at: FieldRef, by: i32) {
+        let Some(kind) = fields::kind_of(at.field) else {
+            return;
+        };
+        let ways = self.reader().ways;
+        let before = self.answer(at);
+        let mut typed = Typed::default();
+        typed.extra(
+            if by < 0 { "less" } else { "more" },
+            kind,
+            before.as_ref(),
+            &ways,
+        );
+        if !typed.is_empty() {
+            self.commit(at, typed.text());
+        }
+    }
+
+    /// The one way in which an answer gets into the survey: read, put in its place, and on disk.
+    ///
+    /// A text that is refused changes nothing and leaves its reason at the field; so does a disk that
+    /// cannot be written to. Returns whether the answer was taken.
+    pub fn commit(&mut self, at: FieldRef, text: &str) -> bool {
+        let ways = self.reader().ways;
+        let now = (self.now)();
+        let Some(open) = &mut self.open else {
+            return false;
+        };
+        let text = match fields::kind_of(at.field) {
+            Some(Kind::When) if !text.trim().is_empty() => {
+                when_typed(text.trim(), &now.to_string())
+            }
+            _ => text.to_owned(),
+        };
+        match open.held.type_in(now, at, &text, &ways) {
+            Ok(()) => {
+                open.troubles.remove(&at);
+                self.judge();
+                true
+            }
+            Err(error) => {
+                let trouble = match error {
+                    // The label stands beside the sentence already.
+                    ChangeError::Refused(fields::FieldError::Answer { source, .. }) => {
+                        sentence(&source.to_string())
+                    }
+                    other => other.to_string(),
+                };
+                self.trouble_at(at, trouble);
+                false
+            }
+        }
+    }
+
+    pub(super) fn trouble_at(&mut self, at: FieldRef, trouble: String) {
+        if let Some(Sheet::Keys {
+            at: there,
+            trouble: shown,
+            ..
+        }) = &mut self.sheet
+        {
+            if *there == at {
+                *shown = trouble;
+                return;
+            }
+        }
+        if let Some(open) = &mut self.open {
+            open.troubles.insert(at, trouble);
+        }
+    }
+
+    /// Changes the survey by other than an answer; on disk when this returns.
+    pub(super) fn change<T>(
+        &mut self,
+        change: impl FnOnce(&mut Survey, ItemId) -> Option<T>,
+    ) -> Option<T> {
+        let now = (self.now)();
+        let open = self.open.as_mut()?;
+        let spot = open.spot;
+        match open
+            .held
+            .change(now, |survey| Ok::<_, Infallible>(change(survey, spot)))
+        {
+            Ok(done) => {
+                self.judge();
+                done
+            }
+            Err(error) => {
+                self.say(error.to_string(), None);
+                None
+            }
+        }
+    }
+
+    pub(super) fn judge(&mut self) {
+        let reader = self.reader();
+        if let Some(open) = &mut self.open {
+            open.judged = Judged::at(
+                open.survey(),
+                &self.fans,
+                &self.settings.codes,
+                &reader,
+                open.spot,
+                &open.picked,
+            );
+            let best = open
+                .judged
+                .assessment()
+                .spots
+                .iter()
+                .map(|spot| spot.verdict)
+                .max();
+            // The list of surveys shows it; where it cannot be kept, the list shows an older one.
+            let _ = open.held.note_verdict(best);
+        }
+    }
+
+    /// The answer there is now.
+    pub fn answer(&self, at: FieldRef) -> Option<Value> {
+        self.open.as_ref()?.survey().answer(at)
+    }
+}
+
+/// The text with a full stop.
+fn sentence(text: &str) -> String {
+    let text = crate::app::reader::capital(text);
+    if text.ends_with(['.', '?', '!']) {
+        text
+    } else {
+        text + "."
+    }
+}

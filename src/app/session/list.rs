@@ -1,0 +1,215 @@
+//! The surveys of this device: beginning, opening, deleting, finding one.
+
+use super::*;
+
+impl Session {
+    /// The surveys that match the search, the one changed last first.
+    pub fn surveys(&self) -> impl Iterator<Item = &Facts> {
+        let wanted = self.search.to_lowercase();
+        self.surveys.iter().filter(move |facts| {
+            wanted.is_empty()
+                || [&facts.client, &facts.address, &facts.job_reference]
+                    .into_iter()
+                    .flatten()
+                    .any(|text| text.to_lowercase().contains(&wanted))
+        })
+    }
+
+    /// How many surveys there are on this device.
+    pub fn survey_count(&self) -> usize {
+        self.surveys.len()
+    }
+
+    /// Narrows the list.
+    pub fn search(&mut self, text: &str) {
+        self.search = text.trim().to_owned();
+    }
+
+    /// Begins a survey, which is on disk at once.
+    pub fn begin_survey(&mut self) {
+        let mut survey = Survey::begin(Uuid::new_v4(), (self.now)(), self.settings.tape);
+        survey.arrival.surveyor.clone_from(&self.settings.surveyor);
+        survey.arrival.visited_at = Some((self.now)());
+        match self.store.begin(survey) {
+            Ok(held) => self.stand_in(held),
+            Err(error) => self.say(error.to_string(), None),
+        }
+    }
+
+    /// Opens a survey where the surveyor stopped in it.
+    pub fn open_survey(&mut self, id: Uuid) {
+        match self.store.survey(id) {
+            Ok(held) => self.stand_in(held),
+            Err(error) => {
+                self.say(error.to_string(), None);
+                self.list_again();
+            }
+        }
+    }
+
+    pub(super) fn stand_in(&mut self, held: OpenSurvey) {
+        let place = held.place().clone();
+        let survey = held.survey();
+        let spot = place
+            .spot
+            .filter(|spot| survey.spot(*spot).is_some())
+            .or_else(|| survey.spots.first().map(|spot| spot.id))
+            .unwrap_or(ItemId(0));
+        let picked = BTreeMap::new();
+        let judged = Judged::at(
+            survey,
+            &self.fans,
+            &self.settings.codes,
+            &self.reader(),
+            spot,
+            &picked,
+        );
+        let notices: Vec<String> = held.notices().iter().map(ToString::to_string).collect();
+        self.open = Some(Open {
+            held,
+            spot,
+            judged,
+            picked,
+            troubles: BTreeMap::new(),
+        });
+        self.back = vec![View::Surveys];
+        self.sheet = None;
+        self.notice = None;
+        self.resume(&place);
+        if !notices.is_empty() {
+            self.say(notices.join(" "), None);
+        }
+    }
+
+    /// Stands where the surveyor stopped.
+    pub(super) fn resume(&mut self, place: &store::Place) {
+        let stop = Stop::from_code(&place.page).unwrap_or(Stop::Arrival);
+        self.view = View::Place(Place::Stop(stop));
+        if let (Some(list), Some(item), Some(open)) = (
+            place.list.as_deref().and_then(fields::list),
+            place.item,
+            &self.open,
+        ) {
+            let there = Place::Item { list, item };
+            if there.exists(open.survey(), open.spot) {
+                self.enter(list, item);
+            }
+        }
+        if let View::Place(there) = self.view {
+            self.tie_to(there);
+            let at = place
+                .field
+                .as_deref()
+                .and_then(fields::slot)
+                .map(|slot| FieldRef {
+                    field: slot.id,
+                    spot: there
+                        .of_spot()
+                        .then(|| self.open.as_ref().map(|open| open.spot))
+                        .flatten(),
+                    item: place.item,
+                });
+            self.show = at.map(Key::Field);
+        }
+        self.bookmark();
+    }
+
+    /// Deletes a survey; it can be brought back.
+    pub fn remove_survey(&mut self, id: Uuid) {
+        let name = self
+            .surveys
+            .iter()
+            .find(|facts| facts.id == id)
+            .map_or(String::new(), |facts| self.title_of(facts));
+        if self
+            .open
+            .as_ref()
+            .is_some_and(|open| open.survey().id == id)
+        {
+            self.open = None;
+        }
+        match self.store.delete(id, (self.now)()) {
+            Ok(()) => {
+                let text = self
+                    .reader()
+                    .said(&Say::new("“{survey}” is deleted.").with("survey", name));
+                self.say(text, Some(Undo::Deleted(id)));
+            }
+            Err(error) => self.say(error.to_string(), None),
+        }
+        self.list_again();
+    }
+
+    pub(super) fn put_back(&mut self, id: Uuid) {
+        let put_back = self.store.deleted().and_then(|deleted| {
+            let key = deleted
+                .into_iter()
+                .find(|it| it.facts.as_ref().is_some_and(|facts| facts.id == id))
+                .map(|it| it.key);
+            key.map_or(Ok(()), |key| self.store.put_back(&key))
+        });
+        if let Err(error) = put_back {
+            self.say(error.to_string(), None);
+        }
+        self.list_again();
+    }
+
+    pub(super) fn list_again(&mut self) {
+        match self.store.list() {
+            Ok((surveys, notices)) => {
+                self.surveys = surveys;
+                if !notices.is_empty() {
+                    let all: Vec<String> = notices.iter().map(ToString::to_string).collect();
+                    self.say(all.join(" "), None);
+                }
+            }
+            Err(error) => self.say(error.to_string(), None),
+        }
+    }
+
+    /// What a survey is called in the list.
+    pub fn title_of(&self, facts: &Facts) -> String {
+        self.first_name([&facts.client, &facts.address, &facts.job_reference])
+    }
+
+    /// What the open survey is called over its pages.
+    pub fn survey_title(&self) -> String {
+        self.open.as_ref().map_or(String::new(), |open| {
+            let arrival = &open.survey().arrival;
+            self.first_name([&arrival.client, &arrival.address, &arrival.job_reference])
+        })
+    }
+
+    pub(super) fn first_name(&self, names: [&Option<String>; 3]) -> String {
+        names
+            .into_iter()
+            .flatten()
+            .find(|text| !text.trim().is_empty())
+            .cloned()
+            .unwrap_or_else(|| self.reader().tr("Survey without a name"))
+    }
+
+    /// Notes where one stands. A lost bookmark costs one tap; it is not worth a message.
+    pub(super) fn bookmark(&mut self) {
+        let id = self.open.as_ref().map(|open| open.survey().id);
+        let _ = self.store.note_open(id);
+        let (Some(open), View::Place(place)) = (&mut self.open, self.view) else {
+            return;
+        };
+        let field = match &self.sheet {
+            Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Some(at.field.to_owned()),
+            _ => None,
+        };
+        let (list, item) = match place {
+            Place::Item { list, item } => (Some(list.id.to_owned()), Some(item)),
+            Place::Stop(_) => (None, None),
+        };
+        let _ = open.held.note_place(store::Place {
+            page: place.stop().code().to_owned(),
+            spot: Some(open.spot),
+            list,
+            item,
+            field,
+        });
+    }
+}

@@ -1,0 +1,530 @@
+//! The surveyor's session: which survey is open, where one stands in it, what is being typed.
+//!
+//! It knows no window. Every adapter reads from it and calls it; all of them commit an answer through
+//! [`Session::commit`], which has it on disk before anything else happens.
+
+mod answers;
+mod entries;
+mod hand_over;
+mod list;
+mod pictures;
+mod sheet;
+mod walk;
+
+use crate::app::judge::{Judged, Told, Way};
+use crate::app::keys::{Corner, Layout, Typed};
+use crate::app::place::{Key, Place, Row, RowKind, Seen, likely_subject, next_stop};
+use crate::app::reader::{Reader, when_typed};
+use crate::app::settings;
+use crate::app::work::{Done, Job};
+use crate::bundle::{self, Contents, Watch};
+use crate::photo::{self, Taken};
+use crate::rules::Say;
+use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Store};
+use crate::survey::fields::{self, ListEntry, SPOT_NAME};
+use crate::survey::{FieldRef, ItemId, Kind, Photo, Stop, Subject, Survey, Value, When};
+use crate::trade::fan::FanList;
+use std::collections::BTreeMap;
+use std::convert::Infallible;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use uuid::Uuid;
+use zune_core::bytestream::ZCursor;
+use zune_jpeg::JpegDecoder;
+
+/// Which page is up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// The list of surveys.
+    Surveys,
+    /// A stop, or an entry of a list.
+    Place(Place),
+    /// The verdict.
+    Verdict,
+    /// The pictures.
+    Photos,
+    /// Writing the bundle.
+    HandOver,
+    /// The settings.
+    Settings,
+    /// About the program.
+    About,
+}
+
+/// What an entry of the menu does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MenuItem {
+    /// Goes to a page.
+    Go(View),
+    /// Takes the last change back.
+    Undo,
+    /// Makes the change again that was taken back.
+    Redo,
+}
+
+/// What lies over the foot of the window.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Sheet {
+    /// The keypad, for one answer.
+    Keys {
+        /// Which answer.
+        at: FieldRef,
+        /// What kind of answer.
+        kind: Kind,
+        /// What is typed so far.
+        typed: Typed,
+        /// Why it was not taken.
+        trouble: String,
+    },
+    /// A list of answers for one field.
+    Picks {
+        /// Which answer.
+        at: FieldRef,
+    },
+    /// What the next picture shows.
+    Subjects,
+    /// The folders and pictures in a folder.
+    Files {
+        /// The folder.
+        folder: PathBuf,
+        /// What is in it that can be picked.
+        entries: Vec<FileEntry>,
+    },
+    /// The menu.
+    Menu,
+}
+
+/// A folder or a picture to pick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileEntry {
+    /// What the list shows.
+    pub label: String,
+    path: PathBuf,
+}
+
+/// What a picture is tied to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tie {
+    /// What it shows.
+    pub subject: Subject,
+    /// The spot, where it belongs to one.
+    pub spot: Option<ItemId>,
+    /// The entry it shows, where it shows one.
+    pub item: Option<ItemId>,
+}
+
+/// A picture's pixels, ready to be drawn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pixels {
+    /// Width in pixels.
+    pub width: u32,
+    /// Height in pixels.
+    pub height: u32,
+    /// Red, green and blue, row by row.
+    pub rgb: Vec<u8>,
+}
+
+/// What was just done, and how it can be taken back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notice {
+    /// A sentence.
+    pub text: String,
+    undo: Option<Undo>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+enum Undo {
+    /// The last change of the open survey.
+    Change,
+    /// A survey that was deleted.
+    Deleted(Uuid),
+}
+
+/// The survey that is open.
+#[derive(Debug)]
+pub struct Open {
+    held: OpenSurvey,
+    /// The spot that the surveyor is at.
+    pub spot: ItemId,
+    /// The judgement of the survey.
+    pub judged: Judged,
+    picked: BTreeMap<ItemId, Way>,
+    troubles: BTreeMap<FieldRef, String>,
+}
+
+impl Open {
+    /// The survey, as it is on disk.
+    pub fn survey(&self) -> &Survey {
+        self.held.survey()
+    }
+}
+
+/// The pictures page: what is being taken in, and the pixels that were read so far.
+#[derive(Debug, Default)]
+pub struct Photos {
+    /// How many files are being taken in.
+    pub working: usize,
+    /// Why the last one was not taken in.
+    pub trouble: String,
+    /// The thumbnails by their SHA-256; `None` while one is being read.
+    pub thumbnails: BTreeMap<String, Option<Pixels>>,
+    /// The picture that fills the window.
+    pub look: Option<Pixels>,
+    folder: Option<PathBuf>,
+}
+
+/// The page that writes the bundle.
+#[derive(Debug, Default)]
+pub struct HandOver {
+    /// Where the bundle is put; the store's own folder unless another is named.
+    pub folder: PathBuf,
+    /// How much of it is written, from 0 to 1, while it is being written.
+    pub progress: Option<f32>,
+    /// Where the last one lies.
+    pub written: Option<PathBuf>,
+    /// Why it was not written.
+    pub trouble: String,
+    stop: Option<Arc<AtomicBool>>,
+}
+
+/// The whole session.
+pub struct Session {
+    store: Store,
+    locale: String,
+    /// The settings of this device.
+    pub settings: Settings,
+    /// The fans that are tried.
+    pub fans: FanList,
+    surveys: Vec<Facts>,
+    search: String,
+    open: Option<Open>,
+    view: View,
+    back: Vec<View>,
+    sheet: Option<Sheet>,
+    notice: Option<Notice>,
+    tie: Tie,
+    photos: Photos,
+    hand_over: HandOver,
+    jobs: Vec<Job>,
+    show: Option<Key>,
+    draft: Option<(FieldRef, String)>,
+    now: fn() -> When,
+}
+
+impl Session {
+    /// A session over the surveys in this data folder; it stands where the last one stopped. `locale` is the
+    /// device's language, such as `es_MX`.
+    ///
+    /// # Errors
+    /// A sentence, where the folder cannot be used.
+    pub fn begin(folder: &Path, locale: &str, now: fn() -> When) -> Result<Session, String> {
+        let store = Store::open(folder).map_err(|error| error.to_string())?;
+        let (settings, settings_notice) = store.settings();
+        let (fans, fans_notice) = store.fan_list();
+        let mut session = Session {
+            locale: locale.to_owned(),
+            settings,
+            fans,
+            surveys: Vec::new(),
+            search: String::new(),
+            open: None,
+            view: View::Surveys,
+            back: Vec::new(),
+            sheet: None,
+            notice: None,
+            tie: Tie {
+                subject: Subject::House,
+                spot: None,
+                item: None,
+            },
+            photos: Photos::default(),
+            hand_over: HandOver {
+                folder: store.bundles(),
+                ..HandOver::default()
+            },
+            jobs: Vec::new(),
+            show: None,
+            draft: None,
+            store,
+            now,
+        };
+        for notice in [settings_notice, fans_notice].into_iter().flatten() {
+            session.say(notice.to_string(), None);
+        }
+        session.list_again();
+        if let Some(id) = session.store.last_open() {
+            session.open_survey(id);
+        }
+        Ok(session)
+    }
+
+    /// Who reads.
+    pub fn reader(&self) -> Reader {
+        settings::reader(&self.settings, &self.locale)
+    }
+
+    /// The page that is up.
+    pub fn view(&self) -> View {
+        self.view
+    }
+
+    /// Whether there is a page to go back to.
+    pub fn can_go_back(&self) -> bool {
+        self.view != View::Surveys
+    }
+
+    /// The survey that is open.
+    pub fn open(&self) -> Option<&Open> {
+        self.open.as_ref()
+    }
+
+    /// What lies over the foot.
+    pub fn sheet(&self) -> Option<&Sheet> {
+        self.sheet.as_ref()
+    }
+
+    /// What was just done.
+    pub fn notice(&self) -> Option<&Notice> {
+        self.notice.as_ref()
+    }
+
+    /// What the next picture is tied to.
+    pub fn tie(&self) -> Tie {
+        self.tie
+    }
+
+    /// The pictures page.
+    pub fn photos(&self) -> &Photos {
+        &self.photos
+    }
+
+    /// The work to be done beside the window, once.
+    pub fn take_jobs(&mut self) -> Vec<Job> {
+        std::mem::take(&mut self.jobs)
+    }
+
+    /// The row to bring into view, once.
+    pub fn take_show(&mut self) -> Option<Key> {
+        self.show.take()
+    }
+
+    /// Looks at another way of the present spot.
+    pub fn pick_way(&mut self, way: Way) {
+        if let Some(open) = &mut self.open {
+            open.picked.insert(open.spot, way);
+        }
+        self.judge();
+    }
+
+    fn say(&mut self, text: String, undo: Option<Undo>) {
+        self.notice = Some(Notice { text, undo });
+    }
+
+    /// Shows a sentence at the foot.
+    pub fn tell(&mut self, text: String) {
+        self.say(text, None);
+    }
+
+    /// Whether what the notice says can be taken back.
+    pub fn notice_has_undo(&self) -> bool {
+        self.notice
+            .as_ref()
+            .is_some_and(|notice| notice.undo.is_some())
+    }
+
+    /// Takes away the notice.
+    pub fn dismiss_notice(&mut self) {
+        self.notice = None;
+    }
+
+    /// Takes back what the notice says, or else the last change of the open survey.
+    pub fn undo(&mut self) {
+        match self.notice.take().and_then(|notice| notice.undo) {
+            Some(Undo::Deleted(id)) => self.put_back(id),
+            _ => self.travel(true),
+        }
+    }
+
+    /// Makes the change again that was taken back.
+    pub fn redo(&mut self) {
+        self.notice = None;
+        self.travel(false);
+    }
+
+    fn travel(&mut self, back: bool) {
+        let now = (self.now)();
+        let Some(open) = &mut self.open else { return };
+        let done = if back {
+            open.held.undo(now)
+        } else {
+            open.held.redo(now)
+        };
+        if let Err(error) = done {
+            self.say(error.to_string(), None);
+            return;
+        }
+        if open.survey().spot(open.spot).is_none() {
+            open.spot = open.survey().spots[0].id;
+        }
+        if let View::Place(place) = self.view {
+            if !place.exists(open.survey(), open.spot) {
+                self.view = View::Place(Place::Stop(place.stop()));
+            }
+        }
+        self.sheet = None;
+        self.judge();
+        self.bookmark();
+    }
+
+    /// Takes a pick in the settings.
+    pub fn set(&mut self, key: &str, at: usize) {
+        settings::pick(&mut self.settings, key, at);
+        self.keep_settings();
+    }
+
+    /// Names who surveys with this device.
+    pub fn set_surveyor(&mut self, name: &str) {
+        self.settings.surveyor = Some(name.trim().to_owned()).filter(|name| !name.is_empty());
+        self.keep_settings();
+    }
+
+    fn keep_settings(&mut self) {
+        if let Err(error) = self.store.save_settings(&self.settings) {
+            self.say(error.to_string(), None);
+        }
+        self.judge();
+    }
+
+    /// Every setting, with the answers to pick from.
+    pub fn settings_asked(&self) -> Vec<settings::Asked> {
+        settings::asked(&self.settings, &self.locale)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::Length;
+
+    fn now() -> When {
+        "2026-05-03T18:20:00-07:00".parse().unwrap()
+    }
+
+    fn session(folder: &Path) -> Session {
+        let mut session = Session::begin(folder, "C", now).unwrap();
+        if session.open().is_none() {
+            session.begin_survey();
+        }
+        session
+    }
+
+    fn spot(session: &Session) -> ItemId {
+        session.open().unwrap().spot
+    }
+
+    #[test]
+    fn an_answer_is_on_disk_before_the_keypad_goes_away() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        it.go_stop(Stop::Attic);
+        let at = FieldRef::spot("attic.roof_height", spot(&it));
+        it.open_keys(at);
+        for key in ["3", "6"] {
+            it.key(key);
+        }
+        it.extra_key("inches");
+        it.key("8");
+        it.extra_key("fraction");
+        assert!(it.accept());
+        assert_eq!(it.sheet(), None);
+        let id = it.open().unwrap().survey().id;
+        let file = folder
+            .path()
+            .join("surveys")
+            .join(id.to_string())
+            .join("survey.json");
+        let on_disk = crate::survey::read("survey.json", &std::fs::read(file).unwrap()).unwrap();
+        match on_disk.answer(at) {
+            Some(Value::Length(reading)) => {
+                assert_eq!(reading.length(), Length::inches(36) + Length::sixteenths(8));
+            }
+            other => panic!("{other:?}"),
+        }
+    }
+
+    #[test]
+    fn a_refused_text_stays_on_the_keypad_with_its_reason() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        let at = FieldRef::spot("attic.roof_height", spot(&it));
+        it.open_keys(at);
+        it.key("3' 14\"");
+        assert!(!it.accept());
+        match it.sheet() {
+            Some(Sheet::Keys { trouble, typed, .. }) => {
+                assert!(trouble.contains("foot"), "{trouble}");
+                assert_eq!(typed.text(), "3' 14\"");
+            }
+            other => panic!("{other:?}"),
+        }
+        assert_eq!(it.answer(at), None);
+    }
+
+    #[test]
+    fn reopening_lands_where_the_surveyor_stopped() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        it.go_stop(Stop::Attic);
+        it.tap(Key::Add(fields::list("attic.obstructions").unwrap()));
+        let (view, id) = (it.view(), it.open().unwrap().survey().id);
+        drop(it);
+        let again = Session::begin(folder.path(), "C", now).unwrap();
+        assert_eq!(again.view(), view);
+        assert_eq!(again.open().unwrap().survey().id, id);
+    }
+
+    #[test]
+    fn every_change_can_be_undone_and_made_again() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        it.commit(FieldRef::house("arrival.client"), "Invented client");
+        it.tap(Key::Add(fields::list("vents.vents").unwrap()));
+        it.add_spot(true);
+        let last = it.open().unwrap().survey().clone();
+        for _ in 0..3 {
+            it.undo();
+        }
+        let first = it.open().unwrap().survey();
+        assert_eq!((first.spots.len(), first.vents.vents.items.len()), (1, 0));
+        assert_eq!(first.arrival.client, None);
+        for _ in 0..3 {
+            it.redo();
+        }
+        assert_eq!(*it.open().unwrap().survey(), last);
+    }
+
+    #[test]
+    fn a_deleted_survey_comes_back() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        let id = it.open().unwrap().survey().id;
+        it.go(View::Surveys);
+        it.remove_survey(id);
+        assert_eq!(it.survey_count(), 0);
+        it.undo();
+        assert_eq!(it.survey_count(), 1);
+    }
+
+    #[test]
+    fn adding_to_a_list_takes_back_that_it_was_all() {
+        let folder = tempfile::tempdir().unwrap();
+        let mut it = session(folder.path());
+        let list = fields::list("vents.vents").unwrap();
+        let all = FieldRef::house(list.complete);
+        it.pick(all, Some(0));
+        assert_eq!(it.answer(all), Some(Value::YesNo(true)));
+        it.tap(Key::Add(list));
+        assert_eq!(it.answer(all), None);
+    }
+}

@@ -1,0 +1,266 @@
+//! What lies over the foot: the keypad, lists to pick from, the menu.
+
+use super::*;
+
+impl Session {
+    pub(super) fn typing(&mut self) -> Option<(&mut Typed, &mut String, Kind, FieldRef)> {
+        match &mut self.sheet {
+            Some(Sheet::Keys {
+                at,
+                kind,
+                typed,
+                trouble,
+            }) => Some((typed, trouble, *kind, *at)),
+            _ => None,
+        }
+    }
+
+    /// A figure, or a key of a keyboard.
+    pub fn key(&mut self, text: &str) {
+        if let Some((typed, trouble, ..)) = self.typing() {
+            trouble.clear();
+            typed.press(text);
+        }
+    }
+
+    /// A key beside the figures.
+    pub fn extra_key(&mut self, key: &str) {
+        let ways = self.reader().ways;
+        let now = (self.now)();
+        let Some(at) = self.typing().map(|(.., at)| at) else {
+            return;
+        };
+        let before = self.answer(at);
+        if let Some((typed, trouble, kind, _)) = self.typing() {
+            trouble.clear();
+            if key == "now" {
+                *typed = Typed::new(
+                    now.to_string()
+                        .get(..16)
+                        .unwrap_or("")
+                        .replace('T', " ")
+                        .as_str(),
+                );
+            } else {
+                typed.extra(key, kind, before.as_ref(), &ways);
+            }
+        }
+    }
+
+    /// Rubs out the last figure.
+    pub fn erase(&mut self) {
+        if let Some((typed, trouble, ..)) = self.typing() {
+            trouble.clear();
+            typed.erase();
+        }
+    }
+
+    /// Takes the answer back: not measured.
+    pub fn wipe(&mut self) {
+        if let Some(at) = self.typing().map(|(.., at)| at) {
+            if self.commit(at, "") {
+                self.sheet = None;
+            }
+        }
+    }
+
+    /// Takes over what stood in the last like it.
+    pub fn take_last(&mut self) {
+        let Some(at) = self.typing().map(|(.., at)| at) else {
+            return;
+        };
+        let reader = self.reader();
+        let last = self.last_like(at).map(|value| value.show(&reader.ways));
+        if let (Some(last), Some((typed, ..))) = (last, self.typing()) {
+            *typed = Typed::new(&last);
+        }
+    }
+
+    /// The answer of the entry before, or of the spot before, to the same question.
+    pub fn last_like(&self, at: FieldRef) -> Option<Value> {
+        let open = self.open.as_ref()?;
+        if let Some(now) = open.survey().answer(at) {
+            return Some(now);
+        }
+        if let Some(item) = at.item {
+            let list = fields::list_of_item_field(at.field)?;
+            let ids = open.survey().list(list.id, at.spot)?.ids();
+            let here = ids.iter().position(|id| *id == item)?;
+            return ids[..here].iter().rev().find_map(|id| {
+                open.survey().answer(FieldRef {
+                    item: Some(*id),
+                    ..at
+                })
+            });
+        }
+        let spot = at.spot?;
+        let here = open.survey().spots.iter().position(|s| s.id == spot)?;
+        open.survey().spots[..here].iter().rev().find_map(|s| {
+            open.survey().answer(FieldRef {
+                spot: Some(s.id),
+                ..at
+            })
+        })
+    }
+
+    /// Commits what is typed; the keypad goes away where it is taken.
+    pub fn accept(&mut self) -> bool {
+        let Some((typed, _, _, at)) = self.typing() else {
+            return false;
+        };
+        let text = typed.text().to_owned();
+        if text.is_empty() || self.commit(at, &text) {
+            self.sheet = None;
+            return true;
+        }
+        false
+    }
+
+    /// Commits what is typed and opens the next question that is not answered.
+    pub fn accept_and_next(&mut self) {
+        let next = self.next_question();
+        if self.accept() {
+            if let Some(at) = next {
+                self.open_keys(at);
+            }
+        }
+    }
+
+    /// The next question down the page that has keys or a list, and no answer.
+    pub fn next_question(&self) -> Option<FieldRef> {
+        let present = match &self.sheet {
+            Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => *at,
+            _ => return None,
+        };
+        let rows = self.rows();
+        let here = rows.iter().position(|row| row.key == Key::Field(present))?;
+        rows[here + 1..]
+            .iter()
+            .find_map(|row| match (row.kind, row.key) {
+                (RowKind::Tape | RowKind::Count | RowKind::Choice, Key::Field(at))
+                    if !row.known =>
+                {
+                    Some(at)
+                }
+                _ => None,
+            })
+    }
+
+    /// An answer was picked from the sheet.
+    pub fn pick_from_sheet(&mut self, option: usize) {
+        match self.sheet.take() {
+            Some(Sheet::Picks { at }) => {
+                let picks = match fields::kind_of(at.field) {
+                    Some(Kind::Choice(words)) => words.len(),
+                    _ => 0,
+                };
+                self.pick(at, (option < picks).then_some(option));
+            }
+            Some(Sheet::Subjects) => {
+                if let Some(subject) = Subject::ALL.get(option) {
+                    self.tie.subject = *subject;
+                }
+            }
+            Some(Sheet::Files { entries, .. }) => {
+                if let Some(entry) = entries.into_iter().nth(option) {
+                    if entry.path.is_dir() {
+                        self.look_in(&entry.path);
+                    } else {
+                        self.take_file(&entry.path);
+                    }
+                }
+            }
+            Some(Sheet::Menu) => {
+                if let Some((item, _)) = self.menu().get(option) {
+                    match *item {
+                        MenuItem::Go(view) => self.go(view),
+                        MenuItem::Undo => self.undo(),
+                        MenuItem::Redo => self.redo(),
+                    }
+                }
+            }
+            other => self.sheet = other,
+        }
+    }
+
+    /// Puts the sheet away; what was typed is dropped.
+    pub fn put_away(&mut self) {
+        self.sheet = None;
+    }
+
+    /// Opens the menu.
+    pub fn open_menu(&mut self) {
+        self.sheet = match self.sheet {
+            Some(Sheet::Menu) => None,
+            _ => Some(Sheet::Menu),
+        };
+    }
+
+    /// What the menu offers here.
+    pub fn menu(&self) -> Vec<(MenuItem, String)> {
+        let reader = self.reader();
+        let mut menu = Vec::new();
+        if let Some(open) = &self.open {
+            menu.push((MenuItem::Go(View::Verdict), reader.tr("Verdict")));
+            menu.push((MenuItem::Go(View::Photos), reader.tr("Pictures")));
+            menu.push((
+                MenuItem::Go(View::HandOver),
+                reader.tr("Hand over to the office"),
+            ));
+            if open.held.can_undo() {
+                menu.push((MenuItem::Undo, reader.tr("Undo the last change")));
+            }
+            if open.held.can_redo() {
+                menu.push((MenuItem::Redo, reader.tr("Make it again")));
+            }
+            menu.push((MenuItem::Go(View::Surveys), reader.tr("All surveys")));
+        }
+        menu.push((MenuItem::Go(View::Settings), reader.tr("Settings")));
+        menu.push((MenuItem::Go(View::About), reader.tr("About joistlight")));
+        menu
+    }
+
+    /// Opens the list of what a picture can show.
+    pub fn open_subjects(&mut self) {
+        self.sheet = Some(Sheet::Subjects);
+    }
+
+    /// The keys for the answer that is being typed.
+    pub fn layout(&self) -> Option<Layout> {
+        match &self.sheet {
+            Some(Sheet::Keys { kind, .. }) => Layout::of(*kind, &self.reader().ways),
+            _ => None,
+        }
+    }
+
+    /// The key left of the nought was pressed.
+    pub fn corner_key(&mut self) {
+        match self.layout().map(|layout| layout.corner) {
+            Some(Corner::Point) => self.key("."),
+            Some(Corner::Sign) => self.extra_key("sign"),
+            Some(Corner::None) | None => {}
+        }
+    }
+
+    /// The finding that hangs on what is being typed, as it would be with it.
+    pub fn finding_while_typing(&self) -> Option<Told> {
+        let (Some(Sheet::Keys { at, typed, .. }), Some(open)) = (&self.sheet, &self.open) else {
+            return None;
+        };
+        let reader = self.reader();
+        let mut survey = open.survey().clone();
+        if typed.is_empty() || survey.type_in(*at, typed.text(), &reader.ways).is_err() {
+            return open.judged.finding_on(at).cloned();
+        }
+        Judged::at(
+            &survey,
+            &self.fans,
+            &self.settings.codes,
+            &reader,
+            open.spot,
+            &open.picked,
+        )
+        .finding_on(at)
+        .cloned()
+    }
+}
