@@ -291,11 +291,11 @@ impl Typed {
 
     /// Rubs out the last figure, or the last mark as a whole.
     pub fn erase(&mut self) {
-        if self.0.ends_with('"') {
-            if let Some(slash) = self.0.rfind('/') {
-                self.0.truncate(slash);
-                return;
-            }
+        if self.0.ends_with('"')
+            && let Some(slash) = self.0.rfind('/')
+        {
+            self.0.truncate(slash);
+            return;
         }
         self.0.pop();
         while self.0.ends_with(' ') {

@@ -658,7 +658,7 @@ mod tests {
         let spot = survey.spots[0].id;
         let judged = Judged::of(
             &survey,
-            &crate::trade::fan::generic(),
+            crate::trade::fan::generic(),
             &Default::default(),
             &Reader::default(),
         );

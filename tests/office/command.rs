@@ -138,11 +138,25 @@ fn the_office_works_through_a_survey_on_the_command_line() {
 
     let packs = at("packs");
     let said = done(&["jobpack", "DEMO-1", "--register", r, "--to", text(&packs)]);
-    assert!(
-        fs::read_to_string(said.trim())
-            .unwrap()
-            .contains("By the bedrooms")
-    );
+    // A pack is a folder of sheets, each as HTML and as PDF.
+    let sheets: Vec<_> = fs::read_dir(said.trim())
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .collect();
+    let pages: Vec<_> = sheets
+        .iter()
+        .filter(|sheet| sheet.extension().is_some_and(|it| it == "html"))
+        .collect();
+    assert!(pages.len() >= 5, "{sheets:?}");
+    for page in pages {
+        assert!(
+            fs::read_to_string(page)
+                .unwrap()
+                .contains("By the bedrooms"),
+            "{page:?}"
+        );
+        assert!(page.with_extension("pdf").exists(), "{page:?}");
+    }
     assert!(done(&["register", "check", "--register", r]).contains("nothing is damaged"));
     let said = done(&[
         "register",

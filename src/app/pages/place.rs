@@ -169,11 +169,11 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     };
     bar.set_still(still.into());
 
-    if let Some(key) = session.take_show() {
-        if let Some(at) = rows.iter().position(|row| row.key == key) {
-            adapter.set_show_line(number(at));
-            adapter.set_show_count(adapter.get_show_count() + 1);
-        }
+    if let Some(key) = session.take_show()
+        && let Some(at) = rows.iter().position(|row| row.key == key)
+    {
+        adapter.set_show_line(number(at));
+        adapter.set_show_count(adapter.get_show_count() + 1);
     }
 }
 

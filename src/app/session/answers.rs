@@ -136,11 +136,10 @@ impl Session {
             trouble: shown,
             ..
         }) = &mut self.sheet
+            && *there == at
         {
-            if *there == at {
-                *shown = trouble;
-                return;
-            }
+            *shown = trouble;
+            return;
         }
         if let Some(open) = &mut self.open {
             open.troubles.insert(at, trouble);

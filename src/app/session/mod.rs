@@ -367,10 +367,10 @@ impl Session {
         if open.survey().spot(open.spot).is_none() {
             open.spot = open.survey().spots[0].id;
         }
-        if let View::Place(place) = self.view {
-            if !place.exists(open.survey(), open.spot) {
-                self.view = View::Place(Place::Stop(place.stop()));
-            }
+        if let View::Place(place) = self.view
+            && !place.exists(open.survey(), open.spot)
+        {
+            self.view = View::Place(Place::Stop(place.stop()));
         }
         self.sheet = None;
         self.judge();

@@ -57,10 +57,10 @@ impl Session {
 
     /// Takes the answer back: not measured.
     pub fn wipe(&mut self) {
-        if let Some(at) = self.typing().map(|(.., at)| at) {
-            if self.commit(at, "") {
-                self.sheet = None;
-            }
+        if let Some(at) = self.typing().map(|(.., at)| at)
+            && self.commit(at, "")
+        {
+            self.sheet = None;
         }
     }
 
@@ -119,10 +119,10 @@ impl Session {
     /// Commits what is typed and opens the next question that is not answered.
     pub fn accept_and_next(&mut self) {
         let next = self.next_question();
-        if self.accept() {
-            if let Some(at) = next {
-                self.open_keys(at);
-            }
+        if self.accept()
+            && let Some(at) = next
+        {
+            self.open_keys(at);
         }
     }
 
