@@ -331,6 +331,8 @@ mod tests {
             ("attic.joist_spacing", "16"),
             ("attic.nearest_joist", "3"),
             ("attic.nominal_size", "2x6"),
+            ("attic.bearing_span", "96"),
+            ("attic.mark_from_bearing", "48"),
             ("attic.joist_depth", "5 1/2"),
             ("attic.roof_height", "46"),
             ("attic.roof_fall", "left"),

@@ -345,6 +345,7 @@ mod tests {
     fn it_names_exactly_what_is_missing() {
         let mut trial = Trial::well();
         trial.set("attic.nominal_size", "");
+        trial.set("attic.mark_from_bearing", "");
         trial.set("attic.roof_fall", "");
         trial.set("hall.mark_from_left", "");
         trial.set("attic.obstructions.complete", "");
@@ -359,10 +360,15 @@ mod tests {
                 "attic.obstructions.complete",
                 "attic.nominal_size",
                 "attic.joist_thickness",
+                "attic.mark_from_bearing",
             ]
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.missing.len(), 5);
+        // Nobody cuts trusses, so that their bearings are no question here.
+        trial.set("attic.framing", "trusses");
+        let finding = trial.choice(place, "direct-24", Framing::Cut);
+        assert_eq!(finding.missing.len(), 7);
     }
 
     #[test]
@@ -428,6 +434,7 @@ mod tests {
             &[("hall.mark_from_left", "61")][..],
             &[("hall.width", "0")],
             &[("attic.joist_spacing", "0")],
+            &[("attic.bearing_span", "47")],
             &[
                 ("attic.joists_even", "no"),
                 ("attic.joists.complete", "yes"),

@@ -8,7 +8,7 @@ use super::finding::Say;
 use super::verdict::Framing;
 use crate::measure::{Length, Reading, Tape};
 use crate::survey::{
-    FieldRef, Fixture, FixtureKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
+    FieldRef, Fixture, FixtureKind, FramingKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
     ObstructionKind, RoofFall, Shape, Spot,
 };
 use crate::trade::fan::{Fan, FanList};
@@ -182,6 +182,8 @@ pub struct Scene {
     pub joists: Part<Joists>,
     /// The thickness of a joist.
     pub thickness: Part<Length>,
+    /// Where sawn joists bear, on their own axis; of no account for other framing, which is never cut.
+    pub bearings: Part<Option<Span>>,
     /// The roof.
     pub roof: Part<Roof>,
     /// What is in the way in the attic.
@@ -218,6 +220,7 @@ impl Scene {
         let axis = axis(spot);
         let joists = joists(spot, &hall, &axis);
         let thickness = thickness(spot);
+        let bearings = bearings(spot);
         let roof = roof(spot);
         let reach = Reach::of(fans, hall.known);
         let obstacles = obstacles(spot, &reach);
@@ -235,6 +238,7 @@ impl Scene {
         }
         let mut cut = whole.clone();
         cut.append(&thickness.asked);
+        cut.append(&bearings.asked);
         let length = |reading: Option<Reading>| reading.map(Reading::length);
         let site = hall.known.zip(axis.known).map(|(plan, axis)| {
             let movable = |mover: Option<Mover>| mover.map(|it| it != Mover::Nobody);
@@ -248,6 +252,7 @@ impl Scene {
                     .map(|it| it.offsets.clone())
                     .unwrap_or_default(),
                 thickness.known,
+                bearings.known.flatten(),
                 roof.known,
                 obstacles.known.iter().map(|it| InAttic {
                     solid: it.solid,
@@ -265,6 +270,7 @@ impl Scene {
             axis,
             joists,
             thickness,
+            bearings,
             roof,
             obstacles,
             ceiling,
@@ -332,14 +338,15 @@ impl Scene {
     }
 
     fn contradiction(&self, framing: Framing) -> Option<Nowhere> {
-        let thickness = match framing {
-            Framing::Cut => self.thickness.clash.as_ref(),
-            Framing::Whole => None,
+        let (thickness, bearings) = match framing {
+            Framing::Cut => (self.thickness.clash.as_ref(), self.bearings.clash.as_ref()),
+            Framing::Whole => (None, None),
         };
         let clash = [
             self.hall.clash.as_ref(),
             self.joists.clash.as_ref(),
             thickness,
+            bearings,
             self.roof.clash.as_ref(),
             self.obstacles.clash.as_ref(),
             self.ceiling.clash.as_ref(),
@@ -381,6 +388,13 @@ impl Scene {
         let (say, by) = match why {
             Why::Hall { by } => (
                 Say::new("The shutter is {by} too large for the hall's ceiling.").with("by", by),
+                Some(by),
+            ),
+            Why::Bearings { by } => (
+                Say::new(
+                    "Between the joists' bearings the opening with its headers lacks {by} within the hall.",
+                )
+                .with("by", by),
                 Some(by),
             ),
             Why::Roof { by } => (
@@ -563,6 +577,39 @@ fn thickness(spot: &Spot) -> Part<Length> {
         .then(|| again("a joist cannot have no thickness."));
     Part {
         known: thickness.filter(|_| clash.is_none()),
+        asked,
+        clash,
+    }
+}
+
+fn bearings(spot: &Spot) -> Part<Option<Span>> {
+    let (attic, id) = (&spot.attic, spot.id);
+    let mut asked = Asked::default();
+    let framing = asked.ask(FieldRef::spot("attic.framing", id), attic.framing);
+    if framing.is_some_and(|it| it != FramingKind::SawnJoists) {
+        return Part {
+            known: Some(None),
+            asked,
+            clash: None,
+        };
+    }
+    let span = asked.length(FieldRef::spot("attic.bearing_span", id), attic.bearing_span);
+    let mark = asked.length(
+        FieldRef::spot("attic.mark_from_bearing", id),
+        attic.mark_from_bearing,
+    );
+    let wrong = span.is_some_and(|it| it <= Length::ZERO)
+        || mark.is_some_and(Length::is_negative)
+        || matches!((span, mark), (Some(span), Some(mark)) if mark > span);
+    // Only sawn joists are cut, so until that is known it may be of no account.
+    let clash = (framing.is_some() && wrong)
+        .then(|| again("the joists have no span, or the mark lies beyond their bearing."));
+    let known = match (framing, span, mark) {
+        (Some(_), Some(span), Some(mark)) if !wrong => Some(Some(Span::new(-mark, span - mark))),
+        _ => None,
+    };
+    Part {
+        known,
         asked,
         clash,
     }

@@ -12,7 +12,8 @@ pub(super) struct Trial {
 }
 
 impl Trial {
-    /// A hall of 20 ft × 5 ft with the mark at its middle, joists 2×6 across it every 24 in with one over the mark, a
+    /// A hall of 20 ft × 5 ft with the mark at its middle, joists 2×6 across it every 24 in with one over the
+    /// mark and bearings 8 ft apart, a
     /// level roof at 60 in, nothing in the way, a hatch of 36 × 34 in.
     pub fn well() -> Trial {
         let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
@@ -33,6 +34,8 @@ impl Trial {
             ("attic.joists_even", "yes"),
             ("attic.joist_spacing", "24"),
             ("attic.nearest_joist", "0"),
+            ("attic.bearing_span", "96"),
+            ("attic.mark_from_bearing", "48"),
             ("attic.clear_length", "80"),
             ("attic.clear_width", "80"),
             ("attic.clear_height", "60"),

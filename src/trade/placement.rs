@@ -11,7 +11,8 @@
 //! * Over the joists the fan's clear space, and the fan on its frame where that is bigger, runs into nothing and
 //!   stays under the roof; below their top nothing runs through the opening.
 //! * *Cut*: one edge of the opening is flush with a joist's face; the joists that it meets are cut, and a joist left
-//!   whole stands on either side to carry the header pieces, which are set outside the opening.
+//!   whole stands on either side to carry the header pieces, which are set outside the opening, between the joists'
+//!   bearings.
 //! * *Left whole*: a joist's middle lies under the shutter's fixed vane, either way round, and joists stand on
 //!   either side.
 //!
@@ -36,6 +37,7 @@
 //!     Span::about(Length::ZERO, inch(48)),
 //!     joists,
 //!     Some(Length::sixteenths(24)),
+//!     None,
 //!     None,
 //!     [],
 //!     [],
@@ -166,6 +168,11 @@ pub enum Why {
         /// By how much.
         by: Length,
     },
+    /// Between the joists' bearings the opening and its two headers find no room within walls and roof.
+    Bearings {
+        /// By how much.
+        by: Length,
+    },
     /// The roof is too low wherever the fan could stand in the hall.
     Roof {
         /// By how much at the best place.
@@ -226,6 +233,7 @@ pub struct Site {
     across: Span,
     joists: Vec<Length>,
     thickness: Option<Length>,
+    bearings: Option<Span>,
     roof: Option<Roof>,
     /// In order of the lower end across the joists.
     keeps: Vec<Keep>,
@@ -244,6 +252,8 @@ struct Room {
 /// What a fan needs, along and across the joists.
 #[derive(Debug, Clone, Copy)]
 struct Sizes {
+    /// The opening's length.
+    opening: Length,
     shutter: (Length, Length),
     rooms: [Room; 3],
     many: usize,
@@ -269,6 +279,7 @@ impl Sizes {
             && frame.width <= space.width
             && frame.height <= space.height;
         Sizes {
+            opening: fan.opening.length,
             shutter: (fan.shutter.length, fan.shutter.width),
             rooms: [over(space), shaft, over(frame)],
             many: if within { 2 } else { 3 },
@@ -282,6 +293,7 @@ impl Sizes {
     /// With everything larger by `by` on every side.
     fn larger(mut self, by: Length) -> Sizes {
         let both = by * 2;
+        self.opening += both;
         self.shutter = (self.shutter.0 + both, self.shutter.1 + both);
         for room in &mut self.rooms {
             room.along += both;
@@ -362,8 +374,8 @@ struct Lightest {
 const NEVER: u32 = 1 << 16;
 
 impl Site {
-    /// A hall from wall to wall, with the joists' middles across them in order, their thickness (needed where they
-    /// are cut), the roof (where it is known) and what is in the way.
+    /// A hall from wall to wall, with the joists' middles across them in order; where they are cut, their thickness and
+    /// where on their own axis they bear; the roof, and what is in the way. What is not known leaves more room.
     #[allow(clippy::too_many_arguments)] // each is one thing that was measured
     pub fn new(
         axis: Axis,
@@ -371,6 +383,7 @@ impl Site {
         left: Span,
         joists: Vec<Length>,
         thickness: Option<Length>,
+        bearings: Option<Span>,
         roof: Option<Roof>,
         in_attic: impl IntoIterator<Item = InAttic>,
         on_ceiling: impl IntoIterator<Item = OnCeiling>,
@@ -412,6 +425,7 @@ impl Site {
             across,
             joists,
             thickness,
+            bearings,
             roof,
             keeps,
             widest,
@@ -427,7 +441,7 @@ impl Site {
     /// [`Place::firm`].
     pub fn place(&self, fan: &Fan, manner: Manner, tolerance: Length) -> Placing {
         let sizes = Sizes::of(fan);
-        let field = match self.field(&sizes) {
+        let field = match self.field(&sizes, manner) {
             Ok(field) => field,
             Err(why) => return Placing::Nowhere { why, closest: None },
         };
@@ -493,7 +507,7 @@ impl Site {
         }
         let mut places = free.into_iter().map(|(row, along, _)| {
             let mut place = self.at(&row, along, manner);
-            place.firm = self.is_firm(&sizes.larger(tolerance), row.at, &mut hits);
+            place.firm = self.is_firm(&sizes.larger(tolerance), row.at, manner, &mut hits);
             place
         });
         let place = places.next().expect("one was found");
@@ -508,12 +522,12 @@ impl Site {
     /// # Errors
     /// Which of the two does not, and by how much.
     pub fn walls_and_roof(&self, fan: &Fan) -> Result<(), Why> {
-        self.field(&Sizes::of(fan)).map(|_| ())
+        self.field(&Sizes::of(fan), Manner::Whole).map(|_| ())
     }
 
-    /// Where walls and roof let the opening's middle lie.
-    fn field(&self, sizes: &Sizes) -> Result<Field, Why> {
-        let walls = Field {
+    /// Where walls, bearings and roof let the opening's middle lie.
+    fn field(&self, sizes: &Sizes, manner: Manner) -> Result<Field, Why> {
+        let mut walls = Field {
             along: middles(self.along, sizes.shutter.0),
             across: middles(self.across, sizes.shutter.1),
         };
@@ -521,6 +535,18 @@ impl Site {
             let by =
                 (sizes.shutter.0 - self.along.length()).max(sizes.shutter.1 - self.across.length());
             return Err(Why::Hall { by });
+        }
+        if let (Manner::Cut, Some(bearings)) = (manner, self.bearings) {
+            // A header as thick as a joist stands at either end of the opening.
+            let header = self.thickness.unwrap_or(Length::ZERO);
+            let clear = Span::new(bearings.low + header, bearings.high - header);
+            let between = middles(clear, sizes.opening);
+            let both = common(walls.along, between);
+            if is_empty(both) {
+                let by = (between.low - between.high).max(both.low - both.high);
+                return Err(Why::Bearings { by });
+            }
+            walls.along = both;
         }
         let Some(roof) = &self.roof else {
             return Ok(walls);
@@ -952,8 +978,8 @@ impl Site {
     }
 
     /// Whether something of these sizes is free at that place across the joists.
-    fn is_firm(&self, sizes: &Sizes, at: Length, hits: &mut Vec<Hit>) -> bool {
-        let Ok(field) = self.field(sizes) else {
+    fn is_firm(&self, sizes: &Sizes, at: Length, manner: Manner, hits: &mut Vec<Hit>) -> bool {
+        let Ok(field) = self.field(sizes, manner) else {
             return false;
         };
         if at < field.across.low || at > field.across.high {
@@ -1014,6 +1040,7 @@ mod tests {
             about(0, 48),
             joists,
             Some(Length::sixteenths(24)),
+            None,
             roof,
             in_attic.iter().copied(),
             on.iter().copied(),
@@ -1148,6 +1175,7 @@ mod tests {
             every(16),
             None,
             None,
+            None,
             [],
             [],
         );
@@ -1164,6 +1192,7 @@ mod tests {
             about(0, 240),
             about(0, 29),
             every(16),
+            None,
             None,
             None,
             [],
@@ -1192,6 +1221,7 @@ mod tests {
                 about(0, 72),
                 every(16),
                 Some(Length::sixteenths(24)),
+                None,
                 Some(roof),
                 [],
                 [],
@@ -1245,6 +1275,79 @@ mod tests {
     }
 
     #[test]
+    fn between_joists_there_is_the_room_of_the_tables() {
+        // Facts H8 (derived): clear between joists 1 1/2 in thick with none, one and two of them cut.
+        for (spacing, room) in [
+            (16_000, [14_500, 30_500, 46_500]),
+            (19_200, [17_700, 36_900, 56_100]),
+            (24_000, [22_500, 46_500, 70_500]),
+        ] {
+            for (cut, room) in room.into_iter().enumerate() {
+                let room = Length::thousandths_in(room);
+                let joists = (-12..=12)
+                    .map(|n| Length::thousandths_in(spacing * n + spacing / 2))
+                    .collect();
+                let site = Site::new(
+                    Axis::Ahead,
+                    about(0, 240),
+                    about(0, 240),
+                    joists,
+                    Some(Length::sixteenths(24)),
+                    None,
+                    None,
+                    [],
+                    [],
+                );
+                let mut fan = fan(Length::ZERO);
+                for (by, cuts) in [(Length::ZERO, cut), (Length::of_25_nm(2), cut + 1)] {
+                    fan.opening.width = room + by;
+                    fan.shutter.width = room + by;
+                    let (place, _) = found(site.place(&fan, Manner::Cut, TOLERANCE));
+                    assert_eq!(place.cut.len(), cuts, "{spacing} {cut}");
+                    let between = place.trimmers.1 - place.trimmers.0 - Length::sixteenths(24);
+                    assert!(between >= fan.opening.width);
+                    assert_eq!(between == room, by.is_zero());
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn opening_and_headers_lie_between_the_bearings() {
+        // Joists along the hall, borne 10 in behind the hall's middle: the opening of 26 in with two headers of
+        // 1 1/2 in is pushed ahead.
+        let site = |bearings| {
+            Site::new(
+                Axis::Ahead,
+                about(0, 240),
+                about(0, 60),
+                every(16),
+                Some(Length::sixteenths(24)),
+                Some(bearings),
+                None,
+                [],
+                [],
+            )
+        };
+        let bearings = Span::new(inch(-10), inch(100));
+        let (place, _) = found(site(bearings).place(&fan(Length::ZERO), Manner::Cut, TOLERANCE));
+        assert_eq!(place.ahead, inch(-10 + 13) + Length::sixteenths(24));
+        assert!(place.firm);
+        // Left whole it may stay in the middle.
+        let (place, _) = found(site(bearings).place(&fan(Length::ZERO), Manner::Whole, TOLERANCE));
+        assert_eq!(place.ahead, Length::ZERO);
+        for (bearings, by) in [(about(0, 28), inch(1)), (about(140, 48), inch(25))] {
+            assert_eq!(
+                site(bearings).place(&fan(Length::ZERO), Manner::Cut, TOLERANCE),
+                Placing::Nowhere {
+                    why: Why::Bearings { by },
+                    closest: None
+                }
+            );
+        }
+    }
+
+    #[test]
     fn nothing_overflows_in_an_endless_hall() {
         let far = Length::LONGEST_TYPED;
         let site = Site::new(
@@ -1253,6 +1356,7 @@ mod tests {
             Span::new(-far, far),
             (-40..40).map(|n| far / 40 * n).collect(),
             Some(Length::sixteenths(24)),
+            None,
             None,
             [block(
                 Span::new(-far, far),

@@ -88,6 +88,7 @@ fn main() {
                     Span::about(Length::ZERO, Length::feet(5)),
                     joists,
                     Some(Length::sixteenths(24)),
+                    None,
                     Some(Roof {
                         height: Length::inches(80),
                         slope: Some(Slope {

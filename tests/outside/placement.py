@@ -39,6 +39,10 @@ class Hall:
             self.thickness = inches(attic["joist_thickness"])
         else:
             self.thickness = Fraction(3, 2)
+        self.bearings = None
+        if attic["framing"] == "sawn joists":
+            behind = -f(attic, "mark_from_bearing")
+            self.bearings = (behind, behind + f(attic, "bearing_span"))
         if attic["joists_even"]:
             spacing, nearest = inches(attic["joist_spacing"]), inches(attic["nearest_joist"])
             self.joists = [nearest + spacing * n for n in range(-80, 81)]
@@ -146,13 +150,19 @@ def blocks(fan, along):
     yield half(fan["opening"]), -1e4, 0.0
 
 
-def in_the_way(hall, fan, middles):
-    """For each middle the weight of what is in the way, and which things; minus one where walls or roof forbid it."""
+def in_the_way(hall, fan, cut, middles):
+    """For each middle the weight of what is in the way, and which things; minus one where walls, bearings or roof forbid
+    it."""
     shutter = np.array([f(fan["shutter"], "length"), f(fan["shutter"], "width")]) / 2
     if hall.along == 1:
         shutter = shutter[::-1]
     walls = np.array([[float(end) for end in wall] for wall in hall.walls])
     allowed = np.all((middles - shutter >= walls[:, 0] - NEAR) & (middles + shutter <= walls[:, 1] + NEAR), axis=1)
+    if cut and hall.bearings:
+        # A header as thick as a joist at either end.
+        ends = f(fan["opening"], "length") / 2 + float(hall.thickness)
+        along = middles[:, hall.along]
+        allowed &= (along - ends >= hall.bearings[0] - NEAR) & (along + ends <= hall.bearings[1] + NEAR)
     weight = np.zeros(len(middles))
     which = []
     for half, low, high in blocks(fan, hall.along):
@@ -208,7 +218,7 @@ def search(hall, fan, cut):
     for at, meets in rows(hall, fan, cut):
         middles = np.zeros((len(steps), 2))
         middles[:, hall.along], middles[:, hall.across] = steps, float(at)
-        weight, _ = in_the_way(hall, fan, middles)
+        weight, _ = in_the_way(hall, fan, cut, middles)
         possible = weight >= 0
         if not possible.any():
             continue
@@ -228,7 +238,7 @@ def search(hall, fan, cut):
 def check(hall, fan, cut, place, problems):
     """Is a place of ours what it says it is? Returns the weight in the way there."""
     at = np.array([[place["ahead"], place["left"]]])
-    weight, which = in_the_way(hall, fan, at)
+    weight, which = in_the_way(hall, fan, cut, at)
     if weight[0] < 0:
         problems.append("beyond walls or roof")
     there = sorted(identity for identity, hit in which if hit[0])

@@ -131,6 +131,14 @@ impl Builder<'_> {
                 "across the hall"
             },
         );
+        if self.dice.chance(60) {
+            self.set("attic.framing", "sawn joists");
+            let span = self.length("attic.bearing_span", 20, 160);
+            let from = self.dice.between(0, span);
+            self.set("attic.mark_from_bearing", &sixteenths(from));
+        } else {
+            self.set("attic.framing", "trusses");
+        }
         if self.dice.chance(20) {
             self.set("attic.nominal_size", "other");
             let thickness = 2 * self.dice.between(4, 20);
