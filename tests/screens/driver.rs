@@ -212,11 +212,10 @@ impl Driver {
             if let Some(label) = e
                 .accessible_label()
                 .filter(|_| at.y >= top - 200.0 && e.size().height < 120.0)
+                && at.y + e.size().height > top
             {
-                if at.y + e.size().height > top {
-                    first = Some((label, at.y as i32));
-                    return std::ops::ControlFlow::Break(());
-                }
+                first = Some((label, at.y as i32));
+                return std::ops::ControlFlow::Break(());
             }
             std::ops::ControlFlow::Continue(())
         });
