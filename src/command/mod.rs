@@ -55,6 +55,7 @@ enum Command {
 pub(super) struct Failure {
     code: u8,
     sentence: String,
+    read_no_further: bool,
 }
 
 impl Failure {
@@ -63,6 +64,7 @@ impl Failure {
         Failure {
             code: 1,
             sentence: sentence.to_string(),
+            read_no_further: false,
         }
     }
     /// The work is done, but some files were refused.
@@ -70,6 +72,7 @@ impl Failure {
         Failure {
             code: 3,
             sentence: sentence.to_string(),
+            read_no_further: false,
         }
     }
 }
@@ -96,7 +99,10 @@ failures!(
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         // Only standard output is written without a path.
-        Failure::new(format!("the output could not be written: {error}."))
+        Failure {
+            read_no_further: error.kind() == io::ErrorKind::BrokenPipe,
+            ..Failure::new(format!("the output could not be written: {error}."))
+        }
     }
 }
 
@@ -121,6 +127,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = done.and_then(|()| Ok(out.flush()?));
     match done {
         Ok(()) => ExitCode::SUCCESS,
+        // Whoever read the output has seen enough.
+        Err(failure) if failure.read_no_further => ExitCode::SUCCESS,
         Err(failure) => {
             let _ = out.flush();
             eprintln!("{}", failure.sentence);
@@ -133,7 +141,7 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
 #[derive(Debug, Args)]
 struct RegisterOption {
     /// The register: a folder, or a PostgreSQL address (postgres://…). Without it, the one in this user's data
-    /// folder.
+    /// folder, or in the one that JOISTLIGHT_DATA names.
     #[arg(
         long,
         value_name = "WHERE",
@@ -148,7 +156,10 @@ impl RegisterOption {
         match &self.register {
             Some(text) => Ok(text.parse().unwrap_or_else(|never| match never {})),
             None => {
-                let data = Store::platform_folder().map_err(Failure::new)?;
+                let data = match std::env::var_os("JOISTLIGHT_DATA") {
+                    Some(folder) => PathBuf::from(folder),
+                    None => Store::platform_folder().map_err(Failure::new)?,
+                };
                 Ok(Location::Folder(data.join("register")))
             }
         }

@@ -703,8 +703,12 @@ fn export(
                     surveyor: harmless(&line.surveyor),
                     ..line
                 };
-                csv.serialize(Exported::of(&line))
-                    .map_err(|error| Failure::from(io::Error::other(error)))
+                csv.serialize(Exported::of(&line)).map_err(|error| {
+                    Failure::from(match error.into_kind() {
+                        csv::ErrorKind::Io(error) => error,
+                        other => io::Error::other(format!("{other:?}")),
+                    })
+                })
             })?;
             Ok(csv.flush()?)
         }

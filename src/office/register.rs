@@ -283,7 +283,14 @@ pub struct Register {
     database: Database,
     location: Location,
     vault: Vault,
+    current: Current,
+}
+
+/// The register's yardstick as it was last read, with the mark by which a change of it is noticed.
+#[derive(Debug, Default)]
+struct Current {
     yardstick: Yardstick,
+    mark: String,
 }
 
 type Result<T, E = RegisterError> = std::result::Result<T, E>;
@@ -343,6 +350,44 @@ impl<T> In<T> for Result<T, Step> {
     }
 }
 
+impl Current {
+    /// What the register judges by, where that is not what `mark` stands for.
+    fn fresh(
+        database: &mut Database,
+        location: &Location,
+        mark: &str,
+    ) -> Result<Option<Current>, Step> {
+        let which = "WHERE name IN ('codes', 'fans') ORDER BY name";
+        let rows = database.rows(&format!("SELECT name, seal FROM setting {which}"), &[])?;
+        let seals = rows
+            .into_iter()
+            .map(|mut row| format!("{} {};", row.words(0), row.words(1)));
+        let now: String = seals.collect();
+        if now == mark {
+            return Ok(None);
+        }
+        let damaged = |what: &str, why: String| RegisterError::Damaged {
+            register: location.to_string(),
+            what: what.to_owned(),
+            why,
+        };
+        let mut yardstick = Yardstick::default();
+        if let Some(text) = schema::setting(database, "fans")? {
+            yardstick.fans = fan::read("the register's fan list", &text)
+                .map_err(|error| damaged("the fan list", format!("{error}.")))?;
+            yardstick.fans_text = text;
+        }
+        if let Some(text) = schema::setting(database, "codes")? {
+            yardstick.codes = serde_json::from_str(&text)
+                .map_err(|error| damaged("the code editions", format!("{error}.")))?;
+        }
+        Ok(Some(Current {
+            yardstick,
+            mark: now,
+        }))
+    }
+}
+
 impl Register {
     /// Opens the register, which is made where there is none.
     ///
@@ -356,16 +401,16 @@ impl Register {
                 let vault = Vault::folder(folder)?;
                 (Database::file(&schema::file(folder)).of(location)?, vault)
             }
-            Location::Server(address) => (Database::server(address).of(location)?, Vault::table()?),
+            Location::Server(address) => (Database::server(address).of(location)?, Vault::table()),
         };
         schema::bring_up(&mut database, location)?;
         let mut register = Register {
             database,
             location: location.clone(),
             vault,
-            yardstick: Yardstick::default(),
+            current: Current::default(),
         };
-        register.yardstick = register.read_yardstick()?;
+        register.look_again()?;
         Ok(register)
     }
 
@@ -396,31 +441,43 @@ impl Register {
 
     /// What it judges by.
     pub fn yardstick(&self) -> &Yardstick {
-        &self.yardstick
+        &self.current.yardstick
     }
 
-    fn setting(&mut self, name: &str) -> Result<Option<String>> {
-        schema::setting(&mut self.database, name).of(&self.location)
+    /// Reads the yardstick again, which another office may have changed.
+    ///
+    /// # Errors
+    /// The database, or a yardstick that makes no sense any more.
+    pub fn look_again(&mut self) -> Result<()> {
+        let fresh = Current::fresh(&mut self.database, &self.location, "").of(&self.location)?;
+        self.current = fresh.unwrap_or_default();
+        Ok(())
     }
 
-    fn read_yardstick(&mut self) -> Result<Yardstick> {
-        let damaged = |location: &Location, what: &str, why: String| RegisterError::Damaged {
-            register: location.to_string(),
-            what: what.to_owned(),
-            why,
-        };
-        let mut yardstick = Yardstick::default();
-        if let Some(text) = self.setting("fans")? {
-            yardstick.fans = fan::read("the register's fan list", &text)
-                .map_err(|error| damaged(&self.location, "the fan list", format!("{error}.")))?;
-            yardstick.fans_text = text;
+    /// Does steps that change surveys as one, alone, and by the yardstick that the register has at that moment; the
+    /// steps are told whether it is another one than [`Register::yardstick`] said before.
+    fn change<T>(
+        &mut self,
+        steps: impl FnOnce(&mut Database, &Vault, &Yardstick, bool) -> Result<T, Step>,
+    ) -> Result<T> {
+        let Register {
+            database,
+            location,
+            vault,
+            current,
+        } = self;
+        let done = database.together(|database| {
+            database.alone("survey")?;
+            let fresh = Current::fresh(database, location, &current.mark)?;
+            let yardstick = &fresh.as_ref().unwrap_or(current).yardstick;
+            let done = steps(database, vault, yardstick, fresh.is_some())?;
+            Ok::<_, Step>((done, fresh))
+        });
+        let (done, fresh) = done.of(location)?;
+        if let Some(fresh) = fresh {
+            *current = fresh;
         }
-        if let Some(text) = self.setting("codes")? {
-            yardstick.codes = serde_json::from_str(&text).map_err(|error| {
-                damaged(&self.location, "the code editions", format!("{error}."))
-            })?;
-        }
-        Ok(yardstick)
+        Ok(done)
     }
 
     /// Whether this very bundle was taken in before.
@@ -456,13 +513,10 @@ impl Register {
     pub fn enter(&mut self, checked: &Checked, file: &Path, now: When) -> Result<Entered> {
         self.vault.keep(&checked.sha256, file)?;
         let sha256 = checked.sha256.to_string();
-        let vault = &self.vault;
-        let yardstick = &self.yardstick;
-        let done = self.database.together(|database| {
-            database.alone("survey")?;
+        self.change(|database, vault, yardstick, another| {
             let known = database.row("SELECT 1 FROM bundle WHERE sha256 = $1", cells![&*sha256])?;
             if known.is_some() {
-                return Ok::<_, Step>(Entered::Known);
+                return Ok(Entered::Known);
             }
             let id = checked.survey.id.to_string();
             let find = "SELECT number FROM survey WHERE id = $1";
@@ -529,7 +583,8 @@ impl Register {
                         checked.differences.count(),
                     ],
                 )?;
-                let upshot = Some(&checked.upshot);
+                // What was judged by another yardstick meanwhile is judged once more.
+                let upshot = (!another).then_some(&checked.upshot);
                 refresh(database, number, &checked.survey, yardstick, upshot)?;
             }
             Ok(if before.is_none() {
@@ -537,8 +592,7 @@ impl Register {
             } else {
                 Entered::Revision
             })
-        });
-        done.of(&self.location)
+        })
     }
 
     /// Notes that a file was refused, and keeps it aside untouched.

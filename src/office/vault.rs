@@ -2,7 +2,7 @@
 //!
 //! A register in a folder keeps them beside it: `bundles/ab/abcd….zip`, and `refused/abcd….zip` with the reason
 //! in `abcd….txt`. A register on a server keeps them in a table, in pieces, so that every office has them.
-//! Files come in under `incoming/`; what an intake that was cut off left there is cleared by the next one.
+//! Files come in under `incoming/` (or a temporary folder); what an intake that was cut off left there is cleared by the next one.
 
 use super::database::{Database, DatabaseError, cells};
 use crate::digest::Sha256Hex;
@@ -11,6 +11,7 @@ use sha2::{Digest, Sha256};
 use std::fs::{self, File, TryLockError};
 use std::io::{BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 /// The size of the pieces in a server's table, and of the steps in which files are read.
 const PIECE: usize = 1 << 20;
@@ -27,9 +28,7 @@ pub(super) enum VaultError {
 /// Where the bundles are.
 #[derive(Debug)]
 pub struct Vault {
-    /// Where files come in.
-    scratch: PathBuf,
-    /// The folder; nothing where they are in a table.
+    /// The register's folder; nothing where they are in a table.
     folder: Option<PathBuf>,
 }
 
@@ -67,53 +66,38 @@ impl Vault {
             fs::create_dir_all(&part).about(&part)?;
         }
         Ok(Vault {
-            scratch: folder.join("incoming"),
             folder: Some(folder.to_owned()),
         })
     }
 
     /// A vault in a server's table.
-    ///
-    /// # Errors
-    /// No room for files coming in.
-    pub(super) fn table() -> Result<Self, DiskError> {
-        let scratch = std::env::temp_dir().join("joistlight-incoming");
-        fs::create_dir_all(&scratch).about(&scratch)?;
-        Ok(Vault {
-            scratch,
-            folder: None,
-        })
+    pub(super) fn table() -> Self {
+        Vault { folder: None }
     }
 
-    /// A fresh folder for files coming in, on the same disk as the kept ones. What earlier intakes left behind is
-    /// cleared, unless they are still at work.
+    /// A fresh folder for files coming in: beside the kept ones, on the same disk, or among the system's temporary
+    /// ones where bundles are in a table. What earlier intakes left behind is cleared, unless they are at work.
     ///
     /// # Errors
     /// The disk.
     pub fn incoming(&self) -> Result<Incoming, DiskError> {
+        let Some(folder) = &self.folder else {
+            return incoming_of_the_system();
+        };
+        let scratch = folder.join("incoming");
         // One at a time, or a folder without its lock yet would be taken for one that was left behind.
-        let gate = self.scratch.join("lock");
+        let gate = scratch.join("lock");
         let gate = File::create(&gate)
             .and_then(|file| file.lock().map(|()| file))
             .about(&gate)?;
-        for entry in fs::read_dir(&self.scratch).about(&self.scratch)?.flatten() {
-            if !entry.path().is_dir() {
-                continue;
-            }
-            let lock = File::open(entry.path().join("lock"));
-            let at_work =
-                lock.is_ok_and(|lock| matches!(lock.try_lock(), Err(TryLockError::WouldBlock)));
-            if !at_work {
+        for entry in fs::read_dir(&scratch).about(&scratch)?.flatten() {
+            if entry.path().is_dir() && !at_work(&entry.path()) {
                 let _ = fs::remove_dir_all(entry.path());
             }
         }
-        let folder = self.scratch.join(uuid::Uuid::new_v4().to_string());
-        fs::create_dir(&folder).about(&folder)?;
-        let path = folder.join("lock");
-        let lock = File::create(&path).about(&path)?;
-        lock.lock().about(&path)?;
+        let incoming = incoming_in(&scratch, "")?;
         drop(gate);
-        Ok(Incoming { folder, lock })
+        Ok(incoming)
     }
 
     /// Where a kept bundle lies, where bundles are files.
@@ -278,6 +262,64 @@ impl Vault {
         let draft = draft.into_inner().map_err(|error| error.into_error());
         draft.about(to)?.keep()?;
         Ok(true)
+    }
+}
+
+/// Whether an intake still uses this folder.
+fn at_work(folder: &Path) -> bool {
+    let lock = File::open(folder.join("lock"));
+    lock.is_ok_and(|lock| matches!(lock.try_lock(), Err(TryLockError::WouldBlock)))
+}
+
+/// A new folder of a name that nobody can know before, with its lock held.
+fn incoming_in(scratch: &Path, before: &str) -> Result<Incoming, DiskError> {
+    let folder = scratch.join(format!("{before}{}", uuid::Uuid::new_v4()));
+    #[allow(unused_mut)] // elsewhere a folder has no mode
+    let mut builder = fs::DirBuilder::new();
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(&folder).about(&folder)?;
+    let path = folder.join("lock");
+    let lock = File::create(&path).about(&path)?;
+    lock.lock().about(&path)?;
+    Ok(Incoming { folder, lock })
+}
+
+/// Among the system's temporary folders, which others use too: only what this user made an hour ago or earlier, and
+/// no longer uses, is cleared.
+fn incoming_of_the_system() -> Result<Incoming, DiskError> {
+    const NAME: &str = "joistlight-incoming-";
+    const HOUR: Duration = Duration::from_secs(3600);
+    let scratch = std::env::temp_dir();
+    let incoming = incoming_in(&scratch, NAME)?;
+    let own = fs::symlink_metadata(&incoming.folder).about(&incoming.folder)?;
+    for entry in fs::read_dir(&scratch).about(&scratch)?.flatten() {
+        let path = entry.path();
+        let Ok(metadata) = fs::symlink_metadata(&path) else {
+            continue;
+        };
+        let old = metadata
+            .modified()
+            .is_ok_and(|at| at.elapsed().is_ok_and(|age| age > HOUR));
+        let named = entry.file_name().to_string_lossy().starts_with(NAME);
+        if named && metadata.is_dir() && same_owner(&metadata, &own) && old && !at_work(&path) {
+            let _ = fs::remove_dir_all(path);
+        }
+    }
+    Ok(incoming)
+}
+
+/// Whether two files belong to the same user. Elsewhere than on Unix the temporary folder is each user's own.
+fn same_owner(one: &fs::Metadata, other: &fs::Metadata) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        one.uid() == other.uid()
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = (one, other);
+        true
     }
 }
 

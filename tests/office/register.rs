@@ -4,9 +4,12 @@ use super::server::on_both;
 use super::surveys::{checked, survey, when};
 use joistlight::digest::Sha256Hex;
 use joistlight::office::register::{
-    Entered, Location, Refused, Register, RegisterError, Sort, Status, Wanted,
+    Entered, Location, Refused, Register, RegisterError, Sort, Status, Wanted, Yardstick,
 };
+use joistlight::office::upshot::Upshot;
 use joistlight::survey::{FieldRef, Survey};
+use joistlight::trade::codes::Codes;
+use joistlight::trade::fan;
 
 fn enter(register: &mut Register, survey: &Survey) -> (Sha256Hex, Entered) {
     let folder = tempfile::tempdir().unwrap();
@@ -309,6 +312,29 @@ fn offices_at_work_at_once_lose_and_double_nothing() {
             assert_eq!(line.bundles, 1, "{}", line.survey);
             assert_eq!(register.revisions(line.survey).unwrap().len(), 1);
         }
+    });
+}
+
+#[test]
+fn what_another_office_judges_by_from_now_on_counts_at_once() {
+    on_both(|location| {
+        let mut register = Register::open(location).unwrap();
+        let folder = tempfile::tempdir().unwrap();
+        let (checked, file) = checked(&survey(1), register.yardstick(), folder.path());
+        // A list of one fan: with another one than the usual list's best.
+        let fans = fan::GENERIC.split("[[fan]]").collect::<Vec<_>>();
+        let other = [fans[0], fans[fans.len() - 1]].join("[[fan]]");
+        let other = Yardstick::new(Codes::default(), "other.toml", &other).unwrap();
+        let mut elsewhere = Register::open(location).unwrap();
+        elsewhere.judge_again(&other, true, &mut |_| {}).unwrap();
+        let now = when("2026-05-04T08:00:00-07:00");
+        register.enter(&checked, &file, now).unwrap();
+        assert_eq!(register.yardstick(), &other);
+        let line = register.line(checked.survey.id).unwrap();
+        let upshot = Upshot::of(&checked.survey, &other.assess(&checked.survey));
+        assert_ne!(upshot, checked.upshot);
+        assert_eq!(line.upshot, Some(upshot));
+        register.check().unwrap();
     });
 }
 

@@ -136,8 +136,7 @@ impl Register {
             Ok::<_, Step>(())
         });
         done.of(&self.location)?;
-        self.yardstick = yardstick.clone();
-        Ok(())
+        self.look_again()
     }
 }
 

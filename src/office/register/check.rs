@@ -13,6 +13,7 @@ impl Register {
     /// # Errors
     /// What is damaged first.
     pub fn check(&mut self) -> Result<()> {
+        self.look_again()?;
         self.database.check().of(&self.location)?;
         for table in [
             &schema::SETTING,
@@ -56,7 +57,7 @@ impl Register {
                 };
                 let survey = self.captured(&bundle)?;
                 let database = &mut self.database;
-                let made = shown::is_as_made(database, last, &survey, &self.yardstick);
+                let made = shown::is_as_made(database, last, &survey, &self.current.yardstick);
                 if survey.id.to_string() != id || !made.of(&self.location)? {
                     return Err(self.damaged(line()));
                 }

@@ -171,9 +171,8 @@ impl Register {
         let was = captured.answer(at).as_ref().map(exact);
         let answer = Some(text.trim()).filter(|text| !text.is_empty());
         let location = self.location.clone();
-        let yardstick = self.yardstick.clone();
         let item = |id: Option<ItemId>| id.map(|id| i64::from(id.0));
-        let made = self.database.together(|database| {
+        let made = self.change(|database, _, yardstick, _| {
             let number = super::number_of(database, id, &location)?;
             database.enter(
                 &schema::CORRECTION,
@@ -191,10 +190,9 @@ impl Register {
                     None::<String>,
                 ],
             )?;
-            let corrections = super::refresh(database, number, &captured, &yardstick, None)?;
-            Ok::<_, Step>(corrections)
-        });
-        let made = made.of(&self.location)?;
+            let made = super::refresh(database, number, &captured, yardstick, None)?;
+            Ok(made)
+        })?;
         made.into_iter()
             .next_back()
             .ok_or_else(|| RegisterError::NoSuchSurvey {
@@ -211,8 +209,7 @@ impl Register {
         let who = super::named(who)?;
         let captured = self.current(id)?;
         let location = self.location.clone();
-        let yardstick = self.yardstick.clone();
-        let done = self.database.together(|database| {
+        self.change(|database, _, yardstick, _| {
             let number = super::number_of(database, id, &location)?;
             let touched = database.run(
                 "UPDATE correction SET withdrawn_by = $3, withdrawn = $4
@@ -227,9 +224,8 @@ impl Register {
                 }));
             }
             database.seal_again(&schema::CORRECTION, correction)?;
-            super::refresh(database, number, &captured, &yardstick, None)?;
+            super::refresh(database, number, &captured, yardstick, None)?;
             Ok(())
-        });
-        done.of(&self.location)
+        })
     }
 }

@@ -1,7 +1,7 @@
 //! The list: searching, filtering, sorting, page by page.
 
-use super::{In, Register, Result, Status, rank};
-use crate::office::database::{Cell, Row};
+use super::{In, Register, RegisterError, Result, Status, rank};
+use crate::office::database::{Cell, DatabaseError, Row};
 use crate::office::search;
 use crate::office::upshot::Upshot;
 use crate::rules::Verdict;
@@ -163,6 +163,12 @@ const COLUMNS: &str =
     "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
      survey.surveyor, survey.visited_at, survey.upshot, survey.differs, survey.corrected, survey.status";
 
+/// What is wanted in its order; where the column is alike, as the surveys came in.
+fn order(wanted: &Wanted) -> String {
+    let way = if wanted.descending { "DESC" } else { "ASC" };
+    format!("{} {way}, survey.number {way}", wanted.sort.column())
+}
+
 fn line(mut row: Row) -> Option<Line> {
     Some(Line {
         survey: row.words(0).parse().ok()?,
@@ -228,11 +234,10 @@ impl Register {
         let count = format!("SELECT count(*) FROM survey WHERE {condition}");
         let all = self.database.row(&count, &values).of(&self.location)?;
         let all = all.and_then(|row| row.int(0)).unwrap_or(0);
-        let order = if wanted.descending { "DESC" } else { "ASC" };
         let sql = format!(
             "SELECT {COLUMNS} FROM survey WHERE {condition}
-             ORDER BY {column} {order}, survey.number {order} LIMIT ${limit} OFFSET ${offset}",
-            column = wanted.sort.column(),
+             ORDER BY {order} LIMIT ${limit} OFFSET ${offset}",
+            order = order(wanted),
             limit = values.len() + 1,
             offset = values.len() + 2,
         );
@@ -245,30 +250,41 @@ impl Register {
         })
     }
 
-    /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list.
+    /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list and as the
+    /// register is at this moment.
     ///
     /// # Errors
     /// The database, or what `each` says.
-    pub fn each_line<E: From<super::RegisterError>>(
+    pub fn each_line<E: From<RegisterError>>(
         &mut self,
         wanted: &Wanted,
         mut each: impl FnMut(Line) -> std::result::Result<(), E>,
     ) -> std::result::Result<(), E> {
-        let mut page = Wanted {
-            skip: 0,
-            most: 500,
-            ..wanted.clone()
-        };
-        loop {
-            let lines = self.list(&page)?.lines;
-            let count = lines.len();
-            for line in lines {
-                each(line)?;
+        enum Ended<E> {
+            Database(DatabaseError),
+            Each(E),
+        }
+        impl<E> From<DatabaseError> for Ended<E> {
+            fn from(error: DatabaseError) -> Self {
+                Ended::Database(error)
             }
-            if count < page.most {
-                return Ok(());
+        }
+        let (condition, values) = self.condition(wanted);
+        let sql = format!(
+            "SELECT {COLUMNS} FROM survey WHERE {condition} ORDER BY {}",
+            order(wanted)
+        );
+        let ended = self.database.each(&sql, &values, |row| match line(row) {
+            Some(line) => each(line).map_err(Ended::Each),
+            None => Ok(()),
+        });
+        match ended {
+            Ok(()) => Ok(()),
+            Err(Ended::Each(error)) => Err(error),
+            Err(Ended::Database(error)) => {
+                let named: Result<()> = Err(error).of(&self.location);
+                Ok(named?)
             }
-            page.skip += count;
         }
     }
 
@@ -283,7 +299,7 @@ impl Register {
             .row(&sql, crate::office::database::cells![id.to_string()])
             .of(&self.location)?;
         row.and_then(line)
-            .ok_or_else(|| super::RegisterError::NoSuchSurvey {
+            .ok_or_else(|| RegisterError::NoSuchSurvey {
                 register: self.location.to_string(),
                 asked: id.to_string(),
             })
