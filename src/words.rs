@@ -71,13 +71,127 @@ impl Language {
 
     /// The translation, where there is one; English needs none.
     pub fn find(self, english: &str) -> Option<&'static str> {
-        let table: &[(&str, &str)] = match self {
-            Language::English => return None,
-            Language::Spanish => ES,
-        };
+        let table = self.all();
         table
             .binary_search_by(|(key, _)| (*key).cmp(english))
             .ok()
             .map(|at| table[at].1)
     }
+
+    /// Every key with its translation, sorted by key; none for English.
+    pub const fn all(self) -> &'static [(&'static str, &'static str)] {
+        match self {
+            Language::English => &[],
+            Language::Spanish => ES,
+        }
+    }
+
+    /// An error's English text in this language; as it is where none of its parts is known.
+    ///
+    /// Errors carry English for logs and commands alike. Their templates stand among the keys, so the text is told
+    /// again by the template that it fits, with its values put into the translation; of a text such as
+    /// “picture.jpg: the file is empty. Take the picture again” the part after the name.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::words::Language;
+    /// let english = "“36” has no unit; add in, ft, mm, cm or m";
+    /// assert_eq!(
+    ///     Language::Spanish.retell(english),
+    ///     "«36» no tiene unidad; agregue in, ft, mm, cm o m",
+    /// );
+    /// assert_eq!(Language::English.retell(english), english);
+    /// ```
+    pub fn retell(self, english: &str) -> String {
+        if let Some(told) = self.told(english, LEAST_WORDS) {
+            return told;
+        }
+        for gap in [": ", ". "] {
+            for (at, _) in english.match_indices(gap) {
+                // The full stop belongs to the sentence before it.
+                let (head, tail) = (&english[..at + 1], &english[at + gap.len()..]);
+                if let Some(tail) = self.told(tail, LEAST_WORDS) {
+                    let head = if gap == ". " {
+                        self.retell(head)
+                    } else {
+                        head.to_owned()
+                    };
+                    return format!("{head} {tail}");
+                }
+            }
+        }
+        english.to_owned()
+    }
+
+    /// The text as told by the key that fits it with the most words of its own, of which there are at least `least`
+    /// letters.
+    fn told(self, english: &str, least: usize) -> Option<String> {
+        if let Some(text) = self.find(english) {
+            return Some(text.to_owned());
+        }
+        let letters = |key: &str| {
+            let own = key
+                .split('{')
+                .map(|part| part.split_once('}').map_or(part, |it| it.1));
+            own.flat_map(str::chars)
+                .filter(|c| c.is_alphabetic())
+                .count()
+        };
+        let (_, text, values) = self
+            .all()
+            .iter()
+            .filter(|(key, _)| key.contains('{') && letters(key) >= least)
+            .filter_map(|(key, text)| Some((letters(key), text, values(key, english)?)))
+            .max_by_key(|(letters, ..)| *letters)?;
+        let mut values: Vec<(&str, String)> = values
+            .into_iter()
+            .map(|(name, value)| {
+                // A list of units has few words of its own. What was typed, and names, are left alone.
+                let told = match name {
+                    "instead" | "range" | "units" => self.told(value, 1),
+                    "" | "0" | "error" | "problem" | "what" | "why" => {
+                        self.told(value, LEAST_WORDS)
+                    }
+                    _ => None,
+                };
+                (name, told.unwrap_or_else(|| value.to_owned()))
+            })
+            .collect();
+        let mut out = String::new();
+        let mut parts = text.split('{');
+        out.push_str(parts.next().unwrap_or(""));
+        for part in parts {
+            let (name, own) = part.split_once('}')?;
+            // Places without a name stand in the same order in both.
+            let at = values.iter().position(|(it, _)| *it == name)?;
+            if name.is_empty() {
+                out.push_str(&values.remove(at).1);
+            } else {
+                out.push_str(&values[at].1);
+            }
+            out.push_str(own);
+        }
+        Some(out)
+    }
+}
+
+/// A template with fewer letters of its own than this could fit anything.
+const LEAST_WORDS: usize = 8;
+
+/// What stands in the text where the key has its places, by their names, if the rest is alike.
+fn values<'t>(key: &'static str, text: &'t str) -> Option<Vec<(&'static str, &'t str)>> {
+    let mut found = Vec::new();
+    let mut parts = key.split('{');
+    let mut rest = text.strip_prefix(parts.next()?)?;
+    let mut parts = parts.peekable();
+    while let Some(part) = parts.next() {
+        let (name, own) = part.split_once('}')?;
+        let at = match parts.peek() {
+            None => rest.ends_with(own).then(|| rest.len() - own.len())?,
+            Some(_) => rest.find(own)?,
+        };
+        found.push((name, &rest[..at]));
+        rest = &rest[at + own.len()..];
+    }
+    rest.is_empty().then_some(found)
 }

@@ -38,7 +38,7 @@ const STYLES: [(Style, &str); 2] = [
 ];
 const SHADES: [(Shade, &str); 3] = [
     (Shade::Dark, "Dark"),
-    (Shade::Light, "Light"),
+    (Shade::Light, "Bright"),
     (Shade::Contrast, "High contrast"),
 ];
 const LANGUAGES: [(Language, &str); 2] = [

@@ -57,7 +57,7 @@ fn delivered(choice: &Choice) -> f64 {
 fn compare(a: &Choice, b: &Choice) -> (Ordering, Option<Say>) {
     let verdicts = b.verdict.cmp(&a.verdict);
     if verdicts.is_ne() {
-        let say = Say::new("It {verdict}; the next one {other}.")
+        let say = Say::new("Its verdict: {verdict}; that of the next one: {other}.")
             .with("verdict", a.verdict.label())
             .with("other", b.verdict.label());
         return (verdicts, Some(say));
@@ -83,8 +83,10 @@ fn compare(a: &Choice, b: &Choice) -> (Ordering, Option<Say>) {
     if range.is_ne() {
         let changes = |choice: &Choice| choice.air.as_ref().and_then(|air| air.air_changes);
         let say = changes(a).map(|it| {
-            Say::new("It changes the air {changes}, nearer to 30 to 60 an hour than the next one.")
-                .with("changes", number(it.per_hour(), "times an hour", 0))
+            Say::new(
+                "It changes the air {changes} times an hour, nearer to 30 to 60 than the next one.",
+            )
+            .with("changes", number(it.per_hour(), "", 0))
         });
         return (range, say);
     }

@@ -152,7 +152,12 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
             .iter()
             .map(|cap| Pick {
                 key: cap.key.as_str().into(),
-                label: cap.label.as_str().into(),
+                label: session
+                    .reader()
+                    .language
+                    .find(&cap.label)
+                    .unwrap_or(&cap.label)
+                    .into(),
             })
             .collect();
         update(keypad.get_extra(), extra, |extra| keypad.set_extra(extra));

@@ -120,9 +120,9 @@ impl Session {
                 let trouble = match error {
                     // The label stands beside the sentence already.
                     ChangeError::Refused(fields::FieldError::Answer { source, .. }) => {
-                        sentence(&source.to_string())
+                        sentence(&self.told(&source))
                     }
-                    other => other.to_string(),
+                    other => self.told(&other),
                 };
                 self.trouble_at(at, trouble);
                 false
@@ -163,7 +163,7 @@ impl Session {
                 done
             }
             Err(error) => {
-                self.say(error.to_string(), None);
+                self.say(self.told(&error), None);
                 None
             }
         }

@@ -19,7 +19,7 @@ impl Session {
         let reader = self.reader();
         let Some(open) = &mut self.open else { return };
         if let Err(error) = open.held.next_revision() {
-            self.hand_over.trouble = error.to_string();
+            self.hand_over.trouble = self.told(&error);
             return;
         }
         self.judge();
@@ -65,7 +65,7 @@ impl Session {
         self.hand_over.stop = None;
         match written {
             Ok(path) => self.hand_over.written = Some(path),
-            Err(trouble) => self.hand_over.trouble = trouble,
+            Err(trouble) => self.hand_over.trouble = self.told(&trouble),
         }
     }
 

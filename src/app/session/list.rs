@@ -32,7 +32,7 @@ impl Session {
         survey.arrival.visited_at = Some((self.now)());
         match self.store.begin(survey) {
             Ok(held) => self.stand_in(held),
-            Err(error) => self.say(error.to_string(), None),
+            Err(error) => self.say(self.told(&error), None),
         }
     }
 
@@ -41,7 +41,7 @@ impl Session {
         match self.store.survey(id) {
             Ok(held) => self.stand_in(held),
             Err(error) => {
-                self.say(error.to_string(), None);
+                self.say(self.told(&error), None);
                 self.list_again();
             }
         }
@@ -135,7 +135,7 @@ impl Session {
                     .said(&Say::new("“{survey}” is deleted.").with("survey", name));
                 self.say(text, Some(Undo::Deleted(id)));
             }
-            Err(error) => self.say(error.to_string(), None),
+            Err(error) => self.say(self.told(&error), None),
         }
         self.list_again();
     }
@@ -149,7 +149,7 @@ impl Session {
             key.map_or(Ok(()), |key| self.store.put_back(&key))
         });
         if let Err(error) = put_back {
-            self.say(error.to_string(), None);
+            self.say(self.told(&error), None);
         }
         self.list_again();
     }
@@ -159,11 +159,11 @@ impl Session {
             Ok((surveys, notices)) => {
                 self.surveys = surveys;
                 if !notices.is_empty() {
-                    let all: Vec<String> = notices.iter().map(ToString::to_string).collect();
+                    let all: Vec<String> = notices.iter().map(|it| self.told(it)).collect();
                     self.say(all.join(" "), None);
                 }
             }
-            Err(error) => self.say(error.to_string(), None),
+            Err(error) => self.say(self.told(&error), None),
         }
     }
 

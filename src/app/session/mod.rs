@@ -250,7 +250,7 @@ impl Session {
             now,
         };
         for notice in [settings_notice, fans_notice].into_iter().flatten() {
-            session.say(notice.to_string(), None);
+            session.say(session.told(&notice), None);
         }
         session.list_again();
         if let Some(id) = session.store.last_open() {
@@ -321,6 +321,11 @@ impl Session {
         self.notice = Some(Notice { text, undo });
     }
 
+    /// An error's sentence in the reader's language.
+    fn told(&self, error: &impl std::fmt::Display) -> String {
+        self.reader().language.retell(&error.to_string())
+    }
+
     /// Shows a sentence at the foot.
     pub fn tell(&mut self, text: String) {
         self.say(text, None);
@@ -361,7 +366,7 @@ impl Session {
             open.held.redo(now)
         };
         if let Err(error) = done {
-            self.say(error.to_string(), None);
+            self.say(self.told(&error), None);
             return;
         }
         if open.survey().spot(open.spot).is_none() {
@@ -391,7 +396,7 @@ impl Session {
 
     fn keep_settings(&mut self) {
         if let Err(error) = self.store.save_settings(&self.settings) {
-            self.say(error.to_string(), None);
+            self.say(self.told(&error), None);
         }
         self.judge();
     }

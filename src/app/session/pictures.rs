@@ -113,7 +113,7 @@ impl Session {
         });
         match kept {
             Ok(_) => self.judge(),
-            Err(trouble) => self.photos.trouble = trouble,
+            Err(trouble) => self.photos.trouble = self.told(&trouble),
         }
     }
 
