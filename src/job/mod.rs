@@ -22,6 +22,7 @@ pub mod vents;
 pub mod wiring;
 
 use crate::measure::{Figure, Length};
+use crate::rules::fan_choice::ranked;
 use crate::rules::{
     Assessment, Choice, Finding, Framing, Outcome, Placed, Scene, SpotAssessment, Verdict,
 };
@@ -157,17 +158,11 @@ impl<'a> Job<'a> {
             chosen.fan.as_ref().is_none_or(|id| it.fan == *id)
                 && chosen.framing.is_none_or(|framing| it.framing == framing)
         };
-        let choice = judged
-            .best()
-            .filter(wanted)
-            .or_else(|| {
-                judged
-                    .choices
-                    .iter()
-                    .filter(wanted)
-                    .rev()
-                    .max_by_key(|it| it.verdict)
-            })
+        // Of what is left open, the best as the office ranks them.
+        let choice = ranked(judged)
+            .into_iter()
+            .map(|it| it.choice)
+            .find(wanted)
             .ok_or_else(|| no_fan(chosen.fan.as_deref().unwrap_or("")))?;
         let fan = fans
             .fans

@@ -22,6 +22,8 @@ mod pictures;
 mod placement;
 mod power;
 mod python;
+#[cfg(feature = "office")]
+mod sheets;
 mod solids;
 mod spans;
 

@@ -486,7 +486,7 @@ const CUT_COLUMNS: &[(&str, f32, bool)] = &[
     (key("Pieces"), 0.8, true),
     (key("From"), 1.8, false),
     (key("Length of each"), 1.4, true),
-    (key("Ends"), 0.7, true),
+    (key("Ends"), 1.0, true),
     (key("For"), 3.4, false),
 ];
 
@@ -642,9 +642,9 @@ fn others(pen: &mut Pen, plan: &Plan) {
     let mut rows: Vec<(&'static str, Line)> = Vec::new();
     if let Some(hangers) = it.hangers {
         let text = if hangers.required {
-            key("{count}, for headers of {pieces}; the code asks for them here")
+            key("{count}, for headers: {pieces}; the code asks for them here")
         } else {
-            key("{count}, for headers of {pieces}; better than nails alone at the headers' ends")
+            key("{count}, for headers: {pieces}; better than nails alone at the headers' ends")
         };
         let count = pen.figure(
             key("approved hangers"),
@@ -655,7 +655,7 @@ fn others(pen: &mut Pen, plan: &Plan) {
         let line = pen.line(
             phrase(text)
                 .with("count", count)
-                .with("pieces", hangers.plies.count().to_string()),
+                .with("pieces", hangers.plies.label()),
         );
         rows.push((key("Approved hangers"), line));
     }

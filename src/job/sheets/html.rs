@@ -1,10 +1,26 @@
 //! A sheet as one HTML file that needs nothing beside it and prints on Letter and A4 alike.
 
 use super::document::{Block, Document, Line, Marks, Picture, Table};
+use super::type_face;
 use crate::drawing::svg;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD as BASE64;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use std::sync::LazyLock;
 
 const STYLE: &str = include_str!("sheet.css");
+
+/// The faces of the sheets, within the page: so it breaks its lines alike everywhere.
+static FACES: LazyLock<String> = LazyLock::new(|| {
+    [(type_face::REGULAR, 400), (type_face::BOLD, 700)]
+        .map(|(face, weight)| {
+            format!(
+                "@font-face {{ font-family: B612; font-weight: {weight}; src: url(data:font/otf;base64,{}); }}\n",
+                BASE64.encode(face)
+            )
+        })
+        .concat()
+});
 
 /// The whole file.
 pub fn write(document: &Document) -> String {
@@ -16,9 +32,9 @@ pub fn write(document: &Document) -> String {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'";
+                    content="default-src 'none'; font-src data:; style-src 'unsafe-inline'";
                 title { (document.title) " – " (job) }
-                style { (PreEscaped(STYLE)) }
+                style { (PreEscaped(FACES.as_str())) (PreEscaped(STYLE)) }
             }
             body {
                 header { h1 { (document.title) } }
@@ -78,7 +94,7 @@ fn table(table: &Table) -> Markup {
         .iter()
         .any(|it| !it.head.0.is_empty() && it.head.text() != "");
     html! {
-        table {
+        table.short[table.rows.len() <= 8] {
             colgroup { @for column in &table.columns {
                 col style={ "width:" (format!("{:.1}", column.share / all * 100.0)) "%" };
             } }

@@ -17,6 +17,7 @@ mod opening;
 pub mod pdf;
 mod pen;
 mod permit;
+mod type_face;
 mod vent_work;
 
 use super::Job;

@@ -1,14 +1,9 @@
 //! The two faces that sheets are set in, and how wide text is in them.
-//!
-//! The faces are B612 and B612 Bold (SIL Open Font License, see `ui/fonts`), made to be read in bad light. They stand
-//! in the program, so that a sheet looks the same on every machine.
 
+use super::super::type_face::{BOLD, REGULAR};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use skrifa::instance::{LocationRef, Size};
 use skrifa::{FontRef, MetadataProvider};
-
-const REGULAR: &[u8] = include_bytes!("../../../../ui/fonts/B612-Regular.otf");
-const BOLD: &[u8] = include_bytes!("../../../../ui/fonts/B612-Bold.otf");
 
 /// One face.
 pub(super) struct Face {
