@@ -9,6 +9,7 @@ use joistlight::job::sheets::document::{Block, Document, FigureId};
 use joistlight::job::sheets::pdf::Paper;
 use joistlight::job::sheets::{html, pdf, sheets};
 use joistlight::job::{Chosen, Job};
+use joistlight::measure::Tape;
 use joistlight::rules::{Assessment, Framing, Verdict, assess};
 use joistlight::survey::{Survey, Ways};
 use joistlight::trade::codes::Codes;
@@ -216,10 +217,7 @@ fn the_numbers_of_a_cut_opening_are_those_worked_by_hand() {
     let text: Vec<String> = crew.lines().iter().map(|it| it.text()).collect();
     // 36 × √2 = 50.912 in: 50 15/16 to the nearest 1/16.
     assert_eq!(
-        plan.layout
-            .diagonal
-            .show(joistlight::measure::Tape::Sixteenth)
-            .text,
+        plan.layout.diagonal.show(Tape::Sixteenth).text,
         "50 15/16\""
     );
     assert!(text.contains(&"50 15/16\"".to_owned()));
@@ -232,6 +230,25 @@ fn the_numbers_of_a_cut_opening_are_those_worked_by_hand() {
     assert!(text.contains(&"47\"".to_owned()));
     // 48 in, half a joist beyond each, 6 in past each.
     assert!(text.contains(&"61 1/2\"".to_owned()));
+}
+
+#[test]
+fn lengths_are_told_as_the_tape_has_them() {
+    let survey = demo::survey().unwrap();
+    let assessment = judged(&survey);
+    let [_, cut, ..] = demo_choices();
+    let job = Job::new(&survey, fan::generic(), &assessment, &cut).unwrap();
+    let ways = Ways {
+        tape: Tape::Millimetre,
+        ..Ways::default()
+    };
+    let crew = &sheets(&job, Language::English, ways)[0];
+    let text: Vec<String> = crew.lines().iter().map(|it| it.text()).collect();
+    // 50.912 in × 25.4 = 1293 mm; 39 in = 990.6 mm.
+    assert!(text.contains(&"1293 mm".to_owned()));
+    assert!(text.contains(&"991 mm".to_owned()));
+    let inches: Vec<&String> = text.iter().filter(|it| it.contains('"')).collect();
+    assert!(inches.is_empty(), "{inches:#?}");
 }
 
 #[test]
