@@ -4,10 +4,12 @@ use super::{Failure, RegisterOption};
 use crate::office::intake::{self, Step, Sum, Taken};
 use crate::office::register::{Entered, Register};
 use crate::office::upshot::Upshot;
+use crate::office::watch::Watch;
 use clap::Args;
 use std::io::Write;
 use std::path::PathBuf;
 use std::sync::atomic::AtomicBool;
+use std::time::Duration;
 
 /// Take bundles into the register: check every byte, judge again, keep each as it came.
 ///
@@ -23,30 +25,29 @@ pub(super) struct Options {
     /// Print one JSON object a file, and the sum as the last one.
     #[arg(long)]
     json: bool,
+    /// Go on taking in what arrives in the folders, until the program is ended.
+    #[arg(long)]
+    watch: bool,
 }
+
+/// How long the folders are left alone between two looks.
+const PAUSE: Duration = Duration::from_secs(2);
 
 pub(super) fn run(options: &Options, out: &mut (dyn Write + Send)) -> Result<(), Failure> {
     let files = intake::files(&options.paths)?;
     let mut register = Register::open(&options.register.location()?)?;
-    let mut written = Ok(());
-    let mut told = |step: Step| {
-        if written.is_ok() {
-            written = if options.json {
-                json(&step, out)
-            } else {
-                line(&step, out)
-            };
+    if options.watch {
+        let mut watch = Watch::default();
+        loop {
+            let arrived = watch.look(&options.paths)?;
+            if !arrived.is_empty() {
+                // Whoever watches is not at the end of anything: refused files are told and kept, and it goes on.
+                take_in(&mut register, &arrived, options.json, out)?;
+            }
+            std::thread::sleep(PAUSE);
         }
-    };
-    let sum = intake::take_in(&mut register, &files, &AtomicBool::new(false), &mut told)?;
-    written?;
-    if options.json {
-        serde_json::to_writer(&mut *out, &sum).map_err(std::io::Error::from)?;
-        writeln!(out)?;
-    } else {
-        writeln!(out, "{}", sentence(&sum))?;
-        writeln!(out, "Register: {}", register.location())?;
     }
+    let sum = take_in(&mut register, &files, options.json, out)?;
     match sum.refused + sum.left_alone {
         0 => Ok(()),
         1 => Err(Failure::some_refused(
@@ -56,6 +57,36 @@ pub(super) fn run(options: &Options, out: &mut (dyn Write + Send)) -> Result<(),
             "{some} files were not taken in; their lines say why."
         ))),
     }
+}
+
+/// Takes files in and prints what became of each, and the sum.
+fn take_in(
+    register: &mut Register,
+    files: &[PathBuf],
+    as_json: bool,
+    out: &mut (dyn Write + Send),
+) -> Result<Sum, Failure> {
+    let mut written = Ok(());
+    let mut told = |step: Step| {
+        if written.is_ok() {
+            written = if as_json {
+                json(&step, out)
+            } else {
+                line(&step, out)
+            };
+        }
+    };
+    let sum = intake::take_in(register, files, &AtomicBool::new(false), &mut told)?;
+    written?;
+    if as_json {
+        serde_json::to_writer(&mut *out, &sum).map_err(std::io::Error::from)?;
+        writeln!(out)?;
+    } else {
+        writeln!(out, "{}", sentence(&sum))?;
+        writeln!(out, "Register: {}", register.location())?;
+    }
+    out.flush()?;
+    Ok(sum)
 }
 
 fn json(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {

@@ -3,6 +3,7 @@
 //! * [`register`] — the list of surveys, with what they came to; SQLite in a folder, or PostgreSQL on a server.
 //! * [`vault`] — the bundles themselves, byte for byte, and those that were refused.
 //! * [`intake`] — takes bundles in: checks, judges again, enters.
+//! * [`watch`] — folders in which bundles arrive.
 //! * [`jobpack`] — the sheets for whoever plans and does the work.
 //! * [`upshot`] — what a judgement comes to, in short.
 //! * [`differences`] — where the office's judgement differs from the phone's.
@@ -22,5 +23,6 @@ pub mod register;
 pub mod search;
 pub mod upshot;
 pub mod vault;
+pub mod watch;
 
 pub use database::DatabaseError;

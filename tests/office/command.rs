@@ -190,6 +190,58 @@ fn a_bundle_and_its_survey_file_are_judged_alike() {
 }
 
 #[test]
+fn what_arrives_in_a_watched_folder_comes_in() {
+    let folder = tempfile::tempdir().unwrap();
+    let (made, sent) = (folder.path().join("made"), folder.path().join("sent"));
+    fs::create_dir(&made).unwrap();
+    fs::create_dir(&sent).unwrap();
+    let bundle = device(16, 1, (64, 48))
+        .bundle(&made, Watch::default())
+        .unwrap();
+    let register = folder.path().join("register");
+    let mut watching = Command::new(env!("CARGO_BIN_EXE_joistlight"))
+        .args([
+            "intake",
+            "--watch",
+            text(&sent),
+            "--register",
+            text(&register),
+        ])
+        .stdout(std::process::Stdio::null())
+        .spawn()
+        .unwrap();
+    let bytes = fs::read(&bundle).unwrap();
+    // In two halves, with a pause longer than between two looks: the first half is not taken for a bundle.
+    let arriving = sent.join("arriving.zip");
+    fs::write(&arriving, &bytes[..bytes.len() / 2]).unwrap();
+    fs::write(sent.join("rubbish.zip"), b"rubbish").unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(1_500));
+    fs::write(&arriving, &bytes).unwrap();
+    let begun = std::time::Instant::now();
+    let took_in = || {
+        let list = joistlight(&["register", "list", "--register", text(&register)]);
+        String::from_utf8_lossy(&list.stdout).contains("1 of 1 surveys.")
+    };
+    while !took_in() {
+        assert!(begun.elapsed().as_secs() < 60, "it did not come in");
+        assert!(
+            watching.try_wait().unwrap().is_none(),
+            "it stopped watching"
+        );
+        std::thread::sleep(std::time::Duration::from_millis(200));
+    }
+    // A refused file does not end the watching.
+    assert!(watching.try_wait().unwrap().is_none());
+    watching.kill().unwrap();
+    watching.wait().unwrap();
+    let refused = done(&["register", "refused", "--register", text(&register)]);
+    assert!(
+        refused.contains("rubbish.zip") && !refused.contains("arriving.zip"),
+        "{refused}"
+    );
+}
+
+#[test]
 fn an_exported_text_is_no_formula() {
     let folder = tempfile::tempdir().unwrap();
     let mut device = device(12, 0, (64, 48));
