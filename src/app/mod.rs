@@ -186,18 +186,36 @@ impl App {
     /// Takes in what the running jobs said.
     fn listen(&self) {
         while let Ok(word) = self.words.1.try_recv() {
-            let done = match word {
-                Word::Meanwhile(done) => done,
-                Word::Over(done) => {
-                    self.running.set(self.running.get().saturating_sub(1));
-                    done
-                }
-            };
-            self.act(Box::new(done));
+            self.hear(word);
         }
         if self.running.get() == 0 {
             self.poll.stop();
         }
+    }
+
+    fn hear(&self, word: Word) {
+        let done = match word {
+            Word::Meanwhile(done) => done,
+            Word::Over(done) => {
+                self.running.set(self.running.get().saturating_sub(1));
+                done
+            }
+        };
+        self.act(Box::new(done));
+    }
+
+    /// Waits until the work beside the window is done and shows what came of it; for whoever drives the window
+    /// without an event loop, so that nothing depends on how quick the machine is. `false` where there was no
+    /// such work. Whatever is not done after `at_most` is left running.
+    pub fn rest(&self, at_most: Duration) -> bool {
+        let worked = self.running.get() > 0;
+        while self.running.get() > 0 {
+            let Ok(word) = self.words.1.recv_timeout(at_most) else {
+                break;
+            };
+            self.hear(word);
+        }
+        worked
     }
 
     fn show(&self) {

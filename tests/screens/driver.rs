@@ -78,10 +78,15 @@ impl Driver {
         self.settle();
     }
 
-    /// Lets timers, animations and layout come to rest.
+    /// Lets timers, animations, layout and the work beside the window come to rest, however slow the machine is.
     pub fn settle(&self) {
-        for _ in 0..3 {
-            mock_elapsed_time(Duration::from_millis(120));
+        loop {
+            for _ in 0..3 {
+                mock_elapsed_time(Duration::from_millis(120));
+            }
+            if !self.app.rest(Duration::from_secs(60)) {
+                break;
+            }
         }
     }
 
@@ -137,7 +142,24 @@ impl Driver {
     pub fn tap(&mut self, label: &str) {
         let element = self.reach(label);
         let (at, size) = (element.absolute_position(), element.size());
-        self.tap_at(at.x + size.width / 2.0, at.y + size.height / 2.0);
+        let (x, y) = (at.x + size.width / 2.0, at.y + size.height / 2.0);
+        let window = self.window.window().size();
+        if !((0.0..window.width as f32).contains(&x) && (0.0..window.height as f32).contains(&y)) {
+            self.snapshot("outside");
+            panic!(
+                "“{label}” lies at {x},{y}, outside the window:\n{}",
+                self.labels().join("\n")
+            );
+        }
+        self.tap_at(x, y);
+    }
+
+    /// What the program says at the foot, to tell why something did not happen.
+    pub fn notice(&self) -> String {
+        let session = self.app.session();
+        session
+            .notice()
+            .map_or_else(String::new, |it| it.text.clone())
     }
 
     pub fn tap_at(&mut self, x: f32, y: f32) {
@@ -250,16 +272,15 @@ impl Driver {
         self.settle();
     }
 
-    /// Lets real time pass for work beside the window, until `done` or ten seconds are over.
+    /// Lets the work beside the window end; what came of it must be there then.
     pub fn wait(&self, what: &str, done: impl Fn(&Self) -> bool) {
-        for _ in 0..1000 {
-            if done(self) {
-                return;
-            }
-            std::thread::sleep(Duration::from_millis(10));
-            mock_elapsed_time(Duration::from_millis(50));
-        }
-        panic!("{what} did not come:\n{}", self.labels().join("\n"));
+        self.settle();
+        assert!(
+            done(self),
+            "{what} did not come ({}):\n{}",
+            self.notice(),
+            self.labels().join("\n")
+        );
     }
 
     /// Types on a keyboard, one key after the other.

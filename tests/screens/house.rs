@@ -2,9 +2,13 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use joistlight::bundle::{Bundle, Watch};
+use joistlight::office::intake::{self, Sum, Taken};
+use joistlight::office::register::{Location, Register};
 use joistlight::survey::fields::{self, ListEntry};
 use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Subject, Survey, Ways};
 use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
 /// What is typed or picked, where the house asks for more than any answer of the kind. Keys of a list's
 /// entries have the entry's number behind them.
@@ -186,7 +190,11 @@ fn fill_list(d: &mut Driver, list: &'static ListEntry, spot: ItemId, entered: &m
     let owner = list.of_spot.then_some(spot);
     for number in 0..entries(list.id) {
         d.tap(&format!("Add: {}", list.one));
-        let item = survey(d).list(list.id, owner).expect("the list").ids()[number];
+        let held = survey(d);
+        let ids = held.list(list.id, owner).expect("the list").ids();
+        let item = *ids
+            .get(number)
+            .unwrap_or_else(|| panic!("no new {}; at the foot: “{}”", list.one, d.notice()));
         for slot in list.slots {
             // Sizes that the shape does not have are not asked.
             if d.look_for(slot.label).is_none()
@@ -346,12 +354,75 @@ fn a_house_is_entered_by_taps_and_keys_from_an_empty_store_to_a_bundle() {
         (Subject::RoofOverSpot, Some(spot), None, 640, 480)
     );
 
+    the_office_has_every_field(&path, &survey(&d), &entered);
+
     for (page, name) in [("Settings", "settings"), ("About joistlight", "about")] {
         d.tap("menu");
         d.tap(page);
         d.snapshot_sizes(name);
         d.tap("back");
     }
+}
+
+/// Takes the bundle in as the office does; its register must then hold every field as it was entered, come to
+/// the phone's verdict, and keep the very file.
+fn the_office_has_every_field(bundle: &Path, phone: &Survey, entered: &Entered) {
+    let folder = tempfile::tempdir().expect("a folder");
+    let location = Location::Folder(folder.path().join("register"));
+    let mut register = Register::open(&location).expect("a register");
+    let mut taken = Vec::new();
+    let sum = intake::take_in(
+        &mut register,
+        &[bundle.to_owned()],
+        &AtomicBool::new(false),
+        &mut |step| taken.push(step.taken.clone()),
+    )
+    .expect("an intake");
+    assert_eq!(
+        sum,
+        Sum {
+            new: 1,
+            ..Sum::default()
+        },
+        "{taken:?}"
+    );
+    let [
+        Taken::Entered {
+            survey: id,
+            bundle: name,
+            differences,
+            ..
+        },
+    ] = &taken[..]
+    else {
+        panic!("{taken:?}");
+    };
+    assert!(differences.same_result(), "{differences:?}");
+    // Read again by another program that opens the register, not out of this one's memory.
+    drop(register);
+    let mut register = Register::open_existing(&location).expect("the register");
+    register.check().expect("a sound register");
+    for held in [
+        register.captured(name).expect("what was captured"),
+        register.current(*id).expect("what the list shows"),
+    ] {
+        compare(&held, entered);
+        assert_eq!(held.to_json(), phone.to_json(), "beside the answers");
+    }
+    let line = register.line(*id).expect("its line");
+    assert_eq!(
+        (line.job, line.client, line.address, line.surveyor),
+        (
+            "J-0417".to_owned(),
+            "Ash Fenwick".to_owned(),
+            "12 Meadow Lane, Larkmoor".to_owned(),
+            "R. Tamm".to_owned()
+        )
+    );
+    let copy = folder.path().join("copy.zip");
+    register.copy_out(name, &copy).expect("the file");
+    let bytes = |file: &Path| std::fs::read(file).expect("a file");
+    assert!(bytes(&copy) == bytes(bundle), "the very file is kept");
 }
 
 /// Every answer is the one that was typed, and there is no other.
