@@ -383,6 +383,26 @@ fn the_list_shows_what_was_changed_last_first_and_is_read_from_its_cache() {
     assert_eq!(address.as_deref(), Some("3 Long Road"));
 }
 
+/// The lock is the kernel's own (`flock`), so that a program that is killed leaves none behind.
+#[cfg(unix)]
+#[test]
+fn another_programs_lock_keeps_a_store_shut_until_it_is_gone() {
+    use rustix::fs::{FlockOperation, flock};
+    let folder = tempfile::tempdir().unwrap();
+    drop(Store::open(folder.path()).unwrap());
+    // A lock belongs to the opening of a file, so that this one is as good as another program's.
+    let lock = fs::File::open(folder.path().join(".lock")).unwrap();
+    flock(&lock, FlockOperation::NonBlockingLockExclusive).unwrap();
+    let refused = Store::open(folder.path());
+    assert!(matches!(refused, Err(StoreError::InUse(_))), "{refused:?}");
+    drop(lock);
+    let store = Store::open(folder.path()).unwrap();
+    let lock = fs::File::open(folder.path().join(".lock")).unwrap();
+    assert!(flock(&lock, FlockOperation::NonBlockingLockExclusive).is_err());
+    drop(store);
+    flock(&lock, FlockOperation::NonBlockingLockExclusive).unwrap();
+}
+
 #[test]
 fn one_program_at_a_time_and_one_opening_of_a_survey() {
     let device = device();

@@ -4,6 +4,7 @@
 //! [`pages`] connects one page's callbacks to it and shows it in that page. After every callback all pages
 //! are shown again from the session, so there is one direction for what is seen and one for what is done.
 
+pub mod device;
 pub mod judge;
 pub mod keys;
 pub mod pages;
@@ -11,6 +12,7 @@ pub mod place;
 pub mod reader;
 pub mod session;
 pub mod settings;
+pub mod tray;
 pub mod work;
 
 #[allow(missing_docs, clippy::all)]
@@ -21,10 +23,11 @@ pub use generated::*;
 
 use crate::store::Store;
 use crate::survey::When;
+use device::{Desktop, Device};
 use session::Session;
 use slint::{CloseRequestResponse, ComponentHandle, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::rc::{Rc, Weak};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::time::Duration;
@@ -35,6 +38,11 @@ const PAUSE: Duration = Duration::from_millis(800);
 
 /// How often the window looks for what came of work beside it.
 const POLL: Duration = Duration::from_millis(40);
+
+/// How often the window looks into the tray while it waits for something, and how many times after it was last
+/// in front: what takes longer than these two minutes is taken in when the program comes to the front again.
+const LOOK: Duration = Duration::from_millis(300);
+const LOOKS: u32 = 400;
 
 /// Where the window finds things.
 #[derive(Debug, Clone)]
@@ -93,6 +101,9 @@ pub struct App {
     running: Cell<usize>,
     words: (Sender<Word>, Receiver<Word>),
     poll: Timer,
+    tray: Timer,
+    /// How often the tray is still looked into before the window gives up waiting.
+    looks: Cell<u32>,
     shown: RefCell<pages::Shown>,
 }
 
@@ -100,13 +111,21 @@ pub struct App {
 pub type Handle = Weak<App>;
 
 impl App {
-    /// Makes the window and shows the session in it; nothing runs yet.
+    /// Makes the window of a desktop and shows the session in it; nothing runs yet.
     ///
     /// # Errors
     /// Where the data folder cannot be used or there is no window to be had.
     pub fn new(options: &Options) -> Result<Rc<App>, AppError> {
-        let session =
-            Session::begin(&options.data, &options.locale, options.now).map_err(AppError::Data)?;
+        let locale = options.locale.clone();
+        App::on(Rc::new(Desktop { locale }), &options.data, options.now)
+    }
+
+    /// Makes the window on this device, over the surveys in the folder `data`; nothing runs yet.
+    ///
+    /// # Errors
+    /// Where the data folder cannot be used or there is no window to be had.
+    pub fn on(device: Rc<dyn Device>, data: &Path, now: fn() -> When) -> Result<Rc<App>, AppError> {
+        let session = Session::begin_on(device, data, now).map_err(AppError::Data)?;
         let window = MainWindow::new()?;
         let app = Rc::new_cyclic(|own| App {
             own: own.clone(),
@@ -118,6 +137,8 @@ impl App {
             running: Cell::new(0),
             words: mpsc::channel(),
             poll: Timer::default(),
+            tray: Timer::default(),
+            looks: Cell::new(0),
             shown: RefCell::new(pages::Shown::default()),
         });
         pages::connect(&app.window, &Rc::downgrade(&app));
@@ -159,6 +180,35 @@ impl App {
             self.start_jobs();
         }
         self.busy.set(false);
+        self.session.borrow_mut().mind_screen();
+        self.watch_tray();
+    }
+
+    /// The program is in front again, after a camera perhaps: whatever came meanwhile is taken in.
+    pub fn come_back(&self) {
+        self.looks.set(LOOKS);
+        self.act(Box::new(Session::come_back));
+    }
+
+    /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
+    pub fn step_back(&self) {
+        self.act(Box::new(Session::flush));
+    }
+
+    /// Looks into the tray now and then while something is to come.
+    fn watch_tray(&self) {
+        if self.tray.running() || !self.session.borrow().waits() {
+            return;
+        }
+        let handle = self.own.clone();
+        self.tray.start(TimerMode::SingleShot, LOOK, move || {
+            let Some(app) = handle.upgrade() else { return };
+            let looks = app.looks.get();
+            if looks > 0 {
+                app.looks.set(looks - 1);
+                app.act(Box::new(Session::look_in_tray));
+            }
+        });
     }
 
     /// Starts the work that the session wants done beside the window.

@@ -20,6 +20,9 @@ pub struct Asked {
     pub picked: usize,
 }
 
+/// The key of the setting that only a device with a screen of its own has.
+pub const AWAKE: &str = "awake";
+
 const TAPES: [(Tape, &str); 4] = [
     (Tape::Eighth, "1/8 in"),
     (Tape::Sixteenth, "1/16 in"),
@@ -40,6 +43,10 @@ const SHADES: [(Shade, &str); 3] = [
     (Shade::Dark, "Dark"),
     (Shade::Light, "Bright"),
     (Shade::Contrast, "High contrast"),
+];
+const SCREEN: [(bool, &str); 2] = [
+    (false, "Goes dark as usual"),
+    (true, "Stays on during a survey"),
 ];
 const LANGUAGES: [(Language, &str); 2] = [
     (Language::English, Language::English.own_name()),
@@ -112,6 +119,13 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
         .min_by_key(|percent| percent.abs_diff(u16::from(settings.text_size)))
         .unwrap_or(100);
     asked.push(one("text", "Text size", "", &SIZES, percent));
+    asked.push(one(
+        AWAKE,
+        "Screen",
+        "Staying on takes more of the battery.",
+        &SCREEN,
+        settings.stay_awake,
+    ));
     asked
 }
 
@@ -142,6 +156,7 @@ pub fn pick(settings: &mut Settings, key: &str, at: usize) {
                 settings.language = Some(*language);
             }
         }
+        AWAKE => set(&mut settings.stay_awake, &SCREEN, at),
         "text" => {
             if let Some((percent, _)) = SIZES.get(at) {
                 settings.text_size = TextSize::percent(*percent);
@@ -157,7 +172,7 @@ mod tests {
 
     #[test]
     fn every_pick_is_shown_as_picked() {
-        for key in ["tape", "bare", "style", "shade", "language", "text"] {
+        for key in ["tape", "bare", "style", "shade", "language", "text", AWAKE] {
             let mut settings = Settings::default();
             let picked = |settings: &Settings| {
                 let all = asked(settings, "C");

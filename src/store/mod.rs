@@ -26,9 +26,8 @@
 //! * A damaged file is moved aside whole, never deleted, with a [`Notice`] that names file and field, and
 //!   harms nothing else. A file of a newer version is left where it is.
 //! * Deleting moves; only [`Store::empty_deleted`] removes.
-//! * **One program at a time.** The folder is locked while it is open and a second one is refused. On systems
-//!   whose standard library has no file locks (Android so far, where each app has a folder of its own) only a
-//!   second opening by the same process is.
+//! * **One program at a time.** The folder is locked while it is open and a second one is refused. On Unix the lock
+//!   is `flock`, asked for directly, since the standard library has none on Android before Rust 1.98.
 
 mod list;
 mod open;
@@ -42,7 +41,7 @@ use crate::disk::{self, About, DiskError};
 use crate::survey::{self, FileError, Survey, pretty, read_json};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
-use std::fs::{self, File, TryLockError};
+use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -118,7 +117,28 @@ struct Inner {
     canonical: PathBuf,
 }
 
-/// The folders that this process has open, for systems without file locks.
+/// Locks a file until it is closed; `false` where somebody else has.
+#[cfg(unix)]
+fn try_lock(file: &File) -> io::Result<bool> {
+    use rustix::fs::{FlockOperation, flock};
+    match flock(file, FlockOperation::NonBlockingLockExclusive) {
+        Ok(()) => Ok(true),
+        Err(rustix::io::Errno::WOULDBLOCK) => Ok(false),
+        Err(error) => Err(error.into()),
+    }
+}
+
+/// Locks a file until it is closed; `false` where somebody else has.
+#[cfg(not(unix))]
+fn try_lock(file: &File) -> io::Result<bool> {
+    match file.try_lock() {
+        Ok(()) => Ok(true),
+        Err(fs::TryLockError::WouldBlock) => Ok(false),
+        Err(fs::TryLockError::Error(error)) => Err(error),
+    }
+}
+
+/// The folders that this process has open, told with a sentence of their own before a lock is asked for.
 static FOLDERS: Mutex<BTreeSet<PathBuf>> = Mutex::new(BTreeSet::new());
 
 /// The data behind a lock are whole whatever happened to whoever held it.
@@ -162,11 +182,8 @@ impl Store {
             .write(true)
             .open(&lock_path)
             .about(&lock_path)?;
-        match lock.try_lock() {
-            Ok(()) => {}
-            Err(TryLockError::WouldBlock) => return Err(StoreError::InUse(folder.to_owned())),
-            Err(TryLockError::Error(error)) if error.kind() == io::ErrorKind::Unsupported => {}
-            Err(TryLockError::Error(error)) => return Err(error).about(&lock_path)?,
+        if !try_lock(&lock).about(&lock_path)? {
+            return Err(StoreError::InUse(folder.to_owned()));
         }
         if !held(&FOLDERS).insert(canonical.clone()) {
             return Err(StoreError::InUse(folder.to_owned()));
@@ -236,6 +253,31 @@ impl Store {
         disk::write_whole(&made.join("survey.json"), &survey.to_json())?;
         disk::move_to(&made, &folder)?;
         self.survey(survey.id)
+    }
+
+    /// Puts a survey of another device on the disk, with the pictures from the folders `photos` and `thumbnails`
+    /// in `from`, which is on the same disk and is used up. It is there whole, or not at all.
+    ///
+    /// # Errors
+    /// Where there is a survey with this id already, or the disk refuses.
+    pub fn take_over(&self, survey: &Survey, from: &Path) -> Result<(), StoreError> {
+        let folder = self.survey_folder(survey.id);
+        if fs::symlink_metadata(&folder).is_ok() {
+            return Err(StoreError::ThereAlready(survey.id));
+        }
+        let made = self.part("surveys").join(format!(".{}.part", survey.id));
+        let _ = fs::remove_dir_all(&made);
+        fs::create_dir(&made).about(&made)?;
+        for part in ["photos", "thumbnails"] {
+            let (from, to) = (from.join(part), made.join(part));
+            if from.is_dir() {
+                disk::move_to(&from, &to)?;
+            } else {
+                fs::create_dir(&to).about(&to)?;
+            }
+        }
+        disk::write_whole(&made.join("survey.json"), &survey.to_json())?;
+        Ok(disk::move_to(&made, &folder)?)
     }
 
     /// Opens a survey as it was left; where something beside it was damaged, [`OpenSurvey::notices`] says so.

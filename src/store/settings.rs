@@ -87,6 +87,8 @@ pub struct Settings {
     pub shade: Shade,
     /// The size of text.
     pub text_size: TextSize,
+    /// Whether the screen stays on while a survey is open.
+    pub stay_awake: bool,
     /// The language; none for the device's.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub language: Option<Language>,
@@ -130,6 +132,11 @@ impl Store {
                 (Settings::default(), Some(self.set_aside_path(&path, why)))
             }
         }
+    }
+
+    /// Whether anything was ever set on this device.
+    pub fn has_settings(&self) -> bool {
+        fs::symlink_metadata(self.part("settings.json")).is_ok()
     }
 
     /// Saves the settings.

@@ -1,6 +1,7 @@
 //! Writing the bundle.
 
 use super::update;
+use crate::app::device::Give;
 use crate::app::session::{Session, View};
 use crate::app::{HandOverAdapter, Handle, MainWindow, act};
 use crate::rules::Say;
@@ -15,6 +16,10 @@ pub fn connect(window: &MainWindow, app: &Handle) {
         act(&handle, move |session| session.write_bundle(&folder));
     });
     let handle = app.clone();
+    hand_over.on_share(move || act(&handle, |session| session.give_bundle(Give::Share)));
+    let handle = app.clone();
+    hand_over.on_copy(move || act(&handle, |session| session.give_bundle(Give::Copy)));
+    let handle = app.clone();
     hand_over.on_cancel(move || act(&handle, Session::stop_bundle));
 }
 
@@ -27,6 +32,7 @@ pub fn show(window: &MainWindow, session: &Session) {
     }
     let reader = session.reader();
     let state = session.hand_over();
+    adapter.set_gives(session.abilities().give);
     adapter.set_working(state.progress.is_some());
     adapter.set_progress(state.progress.unwrap_or(0.0));
     adapter.set_trouble(state.trouble.as_str().into());

@@ -39,6 +39,7 @@ pub fn show(window: &MainWindow, session: &Session) {
     nav.set_title(title.into());
     nav.set_survey(session.survey_title().into());
     nav.set_can_go_back(session.can_go_back());
+    nav.set_back_leaves(!session.can_go_back() && session.sheet().is_none());
     nav.set_notice(
         session
             .notice()

@@ -12,7 +12,9 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     photos.on_choose_subject(move || act(&handle, Session::open_subjects));
     let handle = app.clone();
-    photos.on_choose(move || act(&handle, Session::choose_file));
+    photos.on_choose(move || act(&handle, Session::choose_picture));
+    let handle = app.clone();
+    photos.on_take_picture(move || act(&handle, Session::take_picture));
     let handle = app.clone();
     photos.on_take_file(move |path| {
         let path = PathBuf::from(path.trim());
@@ -41,6 +43,9 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     let adapter = window.global::<PhotosAdapter>();
     let reader = session.reader();
     adapter.set_subject(reader.tr(session.tie().subject.label()).into());
+    let can = session.abilities();
+    adapter.set_camera(can.camera);
+    adapter.set_gallery(can.gallery);
     adapter.set_working(session.photos().working > 0);
     adapter.set_trouble(session.photos().trouble.as_str().into());
     let lines = session

@@ -17,6 +17,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     settings.on_set_surveyor(move |name| act(&handle, move |session| session.set_surveyor(&name)));
     let handle = app.clone();
+    settings.on_take_in(move || act(&handle, Session::choose_incoming));
+    let handle = app.clone();
     settings.on_about(move || act(&handle, |session| session.go(View::About)));
 }
 
@@ -51,6 +53,7 @@ pub fn show(window: &MainWindow, session: &Session) {
         })
         .collect();
     let adapter = window.global::<SettingsAdapter>();
+    adapter.set_takes_in(session.abilities().files);
     update(adapter.get_settings(), rows, |rows| {
         adapter.set_settings(rows)
     });

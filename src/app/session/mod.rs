@@ -4,6 +4,7 @@
 //! [`Session::commit`], which has it on disk before anything else happens.
 
 mod answers;
+mod arrivals;
 mod entries;
 mod hand_over;
 mod list;
@@ -11,22 +12,25 @@ mod pictures;
 mod sheet;
 mod walk;
 
+use crate::app::device::{Desktop, Device, System};
 use crate::app::judge::{Judged, Told, Way};
 use crate::app::keys::{Corner, Layout, Typed};
 use crate::app::place::{Key, Place, Row, RowKind, Seen, likely_subject, next_stop};
 use crate::app::reader::{Reader, when_typed};
 use crate::app::settings;
+use crate::app::tray::{Token, Tray};
 use crate::app::work::{Done, Job};
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::Say;
-use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Store};
+use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Shade, Store, TextSize};
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
 use crate::survey::{FieldRef, ItemId, Kind, Photo, Stop, Subject, Survey, Value, When};
 use crate::trade::fan::FanList;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::convert::Infallible;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use uuid::Uuid;
@@ -210,20 +214,47 @@ pub struct Session {
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
     now: fn() -> When,
+    device: Rc<dyn Device>,
+    tray: Tray,
+    /// What was looked at in the tray since the program was last in front.
+    tried: BTreeSet<Token>,
+    /// What is being taken in from the tray now.
+    taking: BTreeSet<Token>,
+    awake: bool,
 }
 
 impl Session {
-    /// A session over the surveys in this data folder; it stands where the last one stopped. `locale` is the
-    /// device's language, such as `es_MX`.
+    /// A session on a desktop over the surveys in this data folder; it stands where the last one stopped. `locale`
+    /// is the device's language, such as `es_MX`.
     ///
     /// # Errors
     /// A sentence, where the folder cannot be used.
     pub fn begin(folder: &Path, locale: &str, now: fn() -> When) -> Result<Session, String> {
+        let locale = locale.to_owned();
+        Session::begin_on(Rc::new(Desktop { locale }), folder, now)
+    }
+
+    /// A session on this device over the surveys in this data folder; it stands where the last one stopped, and
+    /// has what arrived in the tray meanwhile.
+    ///
+    /// # Errors
+    /// A sentence, where the folder cannot be used.
+    pub fn begin_on(
+        device: Rc<dyn Device>,
+        folder: &Path,
+        now: fn() -> When,
+    ) -> Result<Session, String> {
         let store = Store::open(folder).map_err(|error| error.to_string())?;
-        let (settings, settings_notice) = store.settings();
+        let tray = Tray::open(folder).map_err(|error| error.to_string())?;
+        tray.tidy(std::time::SystemTime::now());
+        let system = device.system();
+        let (mut settings, settings_notice) = store.settings();
+        if !store.has_settings() {
+            follow(&system, &mut settings);
+        }
         let (fans, fans_notice) = store.fan_list();
         let mut session = Session {
-            locale: locale.to_owned(),
+            locale: system.locale,
             settings,
             fans,
             surveys: Vec::new(),
@@ -248,6 +279,11 @@ impl Session {
             draft: None,
             store,
             now,
+            device,
+            tray,
+            tried: BTreeSet::new(),
+            taking: BTreeSet::new(),
+            awake: false,
         };
         for notice in [settings_notice, fans_notice].into_iter().flatten() {
             session.say(session.told(&notice), None);
@@ -256,6 +292,7 @@ impl Session {
         if let Some(id) = session.store.last_open() {
             session.open_survey(id);
         }
+        session.look_in_tray();
         Ok(session)
     }
 
@@ -401,10 +438,21 @@ impl Session {
         self.judge();
     }
 
-    /// Every setting, with the answers to pick from.
+    /// Every setting that means something on this device, with the answers to pick from.
     pub fn settings_asked(&self) -> Vec<settings::Asked> {
-        settings::asked(&self.settings, &self.locale)
+        let mut asked = settings::asked(&self.settings, &self.locale);
+        let awake = self.device.abilities().awake;
+        asked.retain(|one| one.key != settings::AWAKE || awake);
+        asked
     }
+}
+
+/// Before anything is set here, colours and text are those of the system. (The language always is.)
+fn follow(system: &System, settings: &mut Settings) {
+    if let Some(night) = system.night {
+        settings.shade = if night { Shade::Dark } else { Shade::Light };
+    }
+    settings.text_size = TextSize::percent(system.text_percent);
 }
 
 #[cfg(test)]
