@@ -28,6 +28,7 @@
 //! * [`fan_choice`] — every fan, joists cut or whole, the best first, and why.
 //! * `place` — where in the hall the opening goes, and else the least change that would let it.
 //! * `clear_space` — the room over the joists that the fan needs.
+//! * [`pictures`] — which pictures the house needs; bears on no verdict.
 //! * `way_in` — how the fan's largest piece comes up into the attic.
 
 pub mod air;
@@ -66,6 +67,7 @@ mod lead_paint;
 pub mod matters;
 mod opening_framing;
 mod panel;
+pub mod pictures;
 mod place;
 mod private_attic;
 mod rafter_ties;
