@@ -294,6 +294,7 @@ fn a_bundle_is_not_written_of_what_its_reader_would_refuse() {
     let contents = bundle::Contents {
         survey: device.survey(),
         assessment: &assessment,
+        fans: fan::generic(),
         pictures: device.open.folder(),
         ways: Ways::default(),
         language: Default::default(),

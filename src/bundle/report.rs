@@ -5,8 +5,9 @@
 //! no more than one thumbnail is held.
 
 use super::write::Contents;
+use crate::drawing::{self, Drawing, Fitting, Sheet, svg};
 use crate::measure::Length;
-use crate::rules::{Arg, Choice, Finding, Outcome, Say, SpotAssessment, Verdict};
+use crate::rules::{Arg, Choice, Finding, Outcome, Say, Scene, SpotAssessment, Verdict};
 use crate::survey::fields::{self, ListEntry};
 use crate::survey::{
     AnyList, FieldRef, ItemId, Kind, Photo, Record, Slot, Spot, Stop, Stroke, Value,
@@ -199,6 +200,7 @@ impl Page<'_> {
             @if let Some(best) = best {
                 p { (self.t("Findings for")) " " (self.choice(best)) }
             }
+            (self.drawings(spot))
             (self.findings(spot.findings.iter().chain(of_choice)))
             @if !spot.choices.is_empty() {
                 h3 { (self.t("Every fan of the list")) }
@@ -214,6 +216,59 @@ impl Page<'_> {
                             } }
                         }
                     }
+                }
+            }
+        }
+    }
+
+    /// Plan and section of a spot, with the place that its best choice takes.
+    fn drawings(&self, at: &SpotAssessment) -> Markup {
+        let Contents { survey, fans, .. } = *self.0;
+        let Some(spot) = survey.spot(at.spot) else {
+            return html! {};
+        };
+        let scene = Scene::of(spot, fans, survey.tape);
+        let found = at.best().and_then(|choice| {
+            let fan = fans.fans.iter().find(|fan| fan.id == choice.fan)?;
+            Some((fan, scene.place(fan, choice.framing).found()?.clone()))
+        });
+        let chosen = found.as_ref().map(|(fan, place)| (*fan, place));
+        let plan = drawing::plan(spot.id, &scene, chosen);
+        let section = drawing::section(spot.id, &spot.hall, &spot.attic, &scene, chosen);
+        html! {
+            @for drawing in [plan, section] { (self.drawing(&drawing)) }
+        }
+    }
+
+    fn drawing(&self, drawing: &Drawing) -> Markup {
+        let fit = Fitting {
+            width: 640.0,
+            height: 520.0,
+            letters: 12.0,
+            usual_scale: true,
+        };
+        let sheet = Sheet::lay(drawing, fit, &|it| self.length(it), &|word| {
+            self.t(word).to_owned()
+        });
+        let title = self.t(drawing.title);
+        let scale = format!(
+            "{}   1 : {}",
+            self.length(sheet.bar.1),
+            sheet.one_to.round()
+        );
+        html! {
+            div.drawing {
+                h3 { (title) }
+                (PreEscaped(svg::write(&sheet, drawing, title, &scale)))
+                @if !drawing.key.is_empty() {
+                    ol { @for line in &drawing.key { li { (self.say(&line.say)) } } }
+                }
+                ul.inks { @for ink in drawing.inks() {
+                    li { (PreEscaped(svg::sample(ink))) " " (self.t(ink.label())) }
+                } }
+                @if !drawing.open.is_empty() {
+                    p.open { (self.t("Not drawn, because it is not measured yet: "))
+                        (drawing.open.iter().map(|it| self.t(it)).collect::<Vec<_>>().join("; ")) }
                 }
             }
         }

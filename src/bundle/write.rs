@@ -8,6 +8,7 @@ use crate::disk::{About, Draft};
 use crate::photo;
 use crate::rules::Assessment;
 use crate::survey::{self, Photo, Survey, Ways, pretty};
+use crate::trade::fan::FanList;
 use crate::words::Language;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -24,6 +25,8 @@ pub struct Contents<'a> {
     pub survey: &'a Survey,
     /// The assessment of that very survey.
     pub assessment: &'a Assessment,
+    /// The fans that it judged with, for the drawings.
+    pub fans: &'a FanList,
     /// The folder with `photos/` and `thumbnails/`, such as the one of an
     /// [`OpenSurvey`](crate::store::OpenSurvey::folder).
     pub pictures: &'a Path,
@@ -104,6 +107,7 @@ struct Payload<'a> {
 /// let contents = Contents {
 ///     survey: &survey,
 ///     assessment: &assessment,
+///     fans: fan::generic(),
 ///     pictures: folder,
 ///     ways: Ways::default(),
 ///     language: Default::default(),

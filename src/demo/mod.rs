@@ -127,6 +127,7 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
     let contents = Contents {
         survey: open.survey(),
         assessment: &assessment,
+        fans: fan::generic(),
         pictures: open.folder(),
         ways: Ways::default(),
         language: Language::English,

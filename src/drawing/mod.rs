@@ -12,7 +12,7 @@ pub mod svg;
 
 pub use plan::plan;
 pub use section::section;
-pub use sheet::{Edge, Fitting, Mark, Sheet, Stroke, Text};
+pub use sheet::{Edge, Fitting, Mark, Sheet, Stroke, Text, hatched};
 
 use crate::measure::Length;
 use crate::rules::Say;
@@ -243,6 +243,19 @@ impl Drawing {
         }
     }
 
+    /// What is drawn, each ink once: the lines of a legend.
+    pub fn inks(&self) -> Vec<Ink> {
+        let mut inks: Vec<Ink> = Vec::new();
+        for item in &self.items {
+            let drawn = !matches!(item.form, Form::Number { .. } | Form::Dimension { .. });
+            if drawn && !inks.contains(&item.ink) {
+                inks.push(item.ink);
+            }
+        }
+        inks.sort();
+        inks
+    }
+
     pub(crate) fn add(&mut self, ink: Ink, form: Form) -> &mut Item {
         self.items.push(Item {
             form,
@@ -269,6 +282,19 @@ impl Drawing {
         to: Length,
         what: Option<&'static str>,
     ) {
+        self.measure_of(None, edge, lane, from, to, what);
+    }
+
+    /// A dimension that an answer gives.
+    pub(crate) fn measure_of(
+        &mut self,
+        field: Option<FieldRef>,
+        edge: Edge,
+        lane: u8,
+        from: Length,
+        to: Length,
+        what: Option<&'static str>,
+    ) {
         if from != to {
             self.add(
                 Ink::Dimension,
@@ -279,7 +305,8 @@ impl Drawing {
                     to: from.max(to),
                     what,
                 },
-            );
+            )
+            .field = field;
         }
     }
 

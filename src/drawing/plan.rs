@@ -60,6 +60,12 @@ fn height(solid: Solid) -> (Length, Length) {
     }
 }
 
+/// Whether a number on it would hide it.
+fn is_small(ahead: Span, left: Span) -> bool {
+    let least = Length::inches(10);
+    ahead.high - ahead.low < least && left.high - left.low < least
+}
+
 /// The ink for an obstacle.
 pub(super) fn ink(obstacle: &Obstacle) -> Ink {
     match obstacle.mover {
@@ -137,9 +143,9 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
     if let Some(hall) = scene.hall.known {
         let (a, b) = corners(hall.ahead, hall.left);
         drawing.rectangle(Ink::Wall, a, b).field = field("hall.width");
-        drawing.measure(Edge::Bottom, 1, a.x, b.x, Some("hall"));
+        drawing.measure_of(field("hall.width"), Edge::Bottom, 1, a.x, b.x, Some("hall"));
         if hall.ahead.low >= shown_ahead.low && hall.ahead.high <= shown_ahead.high {
-            drawing.measure(Edge::Left, 1, a.y, b.y, Some("hall"));
+            drawing.measure_of(field("hall.length"), Edge::Left, 1, a.y, b.y, Some("hall"));
         }
     } else {
         drawing
@@ -196,7 +202,12 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
             };
             for pair in places.windows(2) {
                 let turn = |offset: Length| if axis == Axis::Ahead { -offset } else { offset };
-                drawing.measure(edge, 0, turn(pair[0]), turn(pair[1]), None);
+                let of = if joists.spacing.is_some() {
+                    field("attic.joist_spacing")
+                } else {
+                    field("attic.joists_even")
+                };
+                drawing.measure_of(of, edge, 0, turn(pair[0]), turn(pair[1]), None);
             }
             if let (Some((_, place)), Some(opening)) = (chosen, opening)
                 && !place.cut.is_empty()
@@ -227,7 +238,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
         );
         drawing.number(
             at(-thing.left.middle(), thing.ahead.middle()),
-            false,
+            is_small(thing.ahead, thing.left),
             say,
             at_field,
         );
@@ -299,7 +310,11 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
             }
         };
         drawing.add(ink(obstacle), form).field = at_field;
-        let small = matches!(obstacle.solid, Solid::Post(_));
+        let small = match obstacle.solid {
+            Solid::Post(_) => true,
+            Solid::Block(block) => is_small(block.ahead, block.left),
+            Solid::Run(_) => false,
+        };
         drawing.number(middle, small, describe(obstacle), at_field);
     }
     drawing.add(Ink::Mark, Form::Cross(at(Length::ZERO, Length::ZERO)));

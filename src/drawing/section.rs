@@ -249,7 +249,8 @@ pub fn section(
                 }
             }
             drawing.add(Ink::Roof, Form::Line(points)).field = field("attic.roof_height");
-            drawing.measure(
+            drawing.measure_of(
+                field("attic.roof_height"),
                 Edge::Right,
                 0,
                 Length::ZERO,
@@ -322,7 +323,14 @@ pub fn section(
     } else {
         drawing.open.push("the place of the opening");
     }
-    drawing.measure(Edge::Left, 0, -depth, Length::ZERO, Some("joist"));
+    drawing.measure_of(
+        field("attic.joist_depth"),
+        Edge::Left,
+        0,
+        -depth,
+        Length::ZERO,
+        Some("joist"),
+    );
     drawing.add(Ink::Mark, Form::Cross(at(Length::ZERO, Length::ZERO)));
     drawing
 }

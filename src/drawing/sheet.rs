@@ -324,11 +324,19 @@ fn hatching(ink: Ink) -> &'static [(f32, f32)] {
 
 /// The hatch lines within a convex area.
 fn hatch(area: &[(f32, f32)], item: &Item) -> Vec<Vec<(f32, f32)>> {
+    if item.beyond {
+        return Vec::new();
+    }
+    hatched(item.ink, area)
+}
+
+/// The hatch lines of an ink within a convex area, px: each from one point to another.
+pub fn hatched(ink: Ink, area: &[(f32, f32)]) -> Vec<Vec<(f32, f32)>> {
     let mut lines = Vec::new();
-    if area.len() < 3 || item.beyond {
+    if area.len() < 3 {
         return lines;
     }
-    for &(degrees, distance) in hatching(item.ink) {
+    for &(degrees, distance) in hatching(ink) {
         let (sin, cos) = degrees.to_radians().sin_cos();
         // The coordinate across the hatch lines.
         let across = |p: (f32, f32)| p.1 * cos - p.0 * sin;

@@ -71,6 +71,7 @@ fn make(folder: &Path, count: u32) -> Vec<PathBuf> {
             let contents = Contents {
                 survey: &survey,
                 assessment: &assessment,
+                fans: fan::generic(),
                 pictures: open.folder(),
                 ways: Ways::default(),
                 language: Language::English,

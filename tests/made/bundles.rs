@@ -96,6 +96,7 @@ impl Device {
         let contents = Contents {
             survey: self.survey(),
             assessment: &assessment,
+            fans: fan::generic(),
             pictures: self.open.folder(),
             ways: Ways::default(),
             language: Language::English,

@@ -28,6 +28,7 @@ impl Session {
         self.hand_over.progress = Some(0.0);
         self.hand_over.stop = Some(Arc::clone(&stop));
         let survey = open.survey().clone();
+        let fans = self.fans.clone();
         let assessment = open.judged.assessment().clone();
         let pictures = open.held.folder().to_owned();
         let folder = folder.to_owned();
@@ -42,6 +43,7 @@ impl Session {
             let contents = Contents {
                 survey: &survey,
                 assessment: &assessment,
+                fans: &fans,
                 pictures: &pictures,
                 ways: reader.ways,
                 language: reader.language,

@@ -1,7 +1,7 @@
 //! Writes sheets: words in the reader's language, figures with where they come from.
 
 use super::document::{Block, Column, Document, FigureId, Line, Marks, Picture, Piece, Row, Table};
-use crate::drawing::{Drawing, Fitting, Form, Ink, Sheet};
+use crate::drawing::{Drawing, Fitting, Sheet};
 use crate::job::Job;
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, Finding, Outcome, Say, number};
@@ -433,14 +433,7 @@ impl<'a> Pen<'a> {
                 Line::plain(format!("{}  ", it.number)).strong().then(say)
             })
             .collect();
-        let mut inks: Vec<Ink> = Vec::new();
-        for item in &drawing.items {
-            let drawn = !matches!(item.form, Form::Number { .. } | Form::Dimension { .. });
-            if drawn && !inks.contains(&item.ink) {
-                inks.push(item.ink);
-            }
-        }
-        inks.sort();
+        let inks = drawing.inks();
         let title = self.line(title);
         let inks = inks
             .into_iter()
