@@ -94,6 +94,11 @@ impl Told {
         format!("{}{gap}{}", self.title, self.outcome)
     }
 
+    /// How it came out.
+    pub fn outcome_is(&self) -> Outcome {
+        self.rank
+    }
+
     /// Whether it hangs on such an answer.
     pub fn touches(&self, here: impl Fn(&FieldRef) -> bool) -> bool {
         self.fields.iter().any(here)
@@ -239,25 +244,14 @@ impl Judged {
     /// The ways of a spot, the best first, as indices into its choices; in the order of
     /// [`SpotAssessment::best`].
     pub fn ranked(&self, spot: &SpotAssessment) -> Vec<usize> {
-        let mut order: Vec<usize> = (0..spot.choices.len()).collect();
-        order.sort_by_key(|i| {
-            let choice = &spot.choices[*i];
-            let of = |outcome| {
-                choice
-                    .findings
+        rules::fan_choice::ranked(spot)
+            .iter()
+            .filter_map(|ranked| {
+                spot.choices
                     .iter()
-                    .filter(move |f| f.outcome == outcome)
-                    .count()
-            };
-            (
-                Reverse(choice.verdict),
-                of(Outcome::Fails),
-                of(Outcome::Mend),
-                choice.framing == Framing::Cut,
-                *i,
-            )
-        });
-        order
+                    .position(|choice| std::ptr::eq(choice, ranked.choice))
+            })
+            .collect()
     }
 
     /// The way that is looked at: the one picked, or the best.

@@ -4,6 +4,8 @@
 //! [`pages`] connects one page's callbacks to it and shows it in that page. After every callback all pages
 //! are shown again from the session, so there is one direction for what is seen and one for what is done.
 
+pub mod canvas;
+pub mod customer;
 pub mod device;
 pub mod judge;
 pub mod keys;
@@ -127,6 +129,8 @@ impl App {
     pub fn on(device: Rc<dyn Device>, data: &Path, now: fn() -> When) -> Result<Rc<App>, AppError> {
         let session = Session::begin_on(device, data, now).map_err(AppError::Data)?;
         let window = MainWindow::new()?;
+        let shown = pages::Shown::default();
+        let drawings = Rc::clone(&shown.drawings);
         let app = Rc::new_cyclic(|own| App {
             own: own.clone(),
             window,
@@ -139,9 +143,9 @@ impl App {
             poll: Timer::default(),
             tray: Timer::default(),
             looks: Cell::new(0),
-            shown: RefCell::new(pages::Shown::default()),
+            shown: RefCell::new(shown),
         });
-        pages::connect(&app.window, &Rc::downgrade(&app));
+        pages::connect(&app.window, &Rc::downgrade(&app), &drawings);
         let handle = Rc::downgrade(&app);
         app.window.window().on_close_requested(move || {
             act(&handle, |_| {});

@@ -266,7 +266,8 @@ fn entry_title(
 }
 
 impl Seen<'_> {
-    fn heading(&self, text: &'static str) -> Row {
+    /// A heading.
+    pub(super) fn heading(&self, text: &'static str) -> Row {
         Row::new(RowKind::Heading, Key::Nothing, self.reader.tr(text))
     }
 
@@ -396,7 +397,7 @@ impl Seen<'_> {
     }
 
     /// The row of one answer.
-    fn field(&self, slot: &Slot, at: FieldRef) -> Row {
+    pub(super) fn field(&self, slot: &Slot, at: FieldRef) -> Row {
         let answer = self.survey.answer(at);
         let mut row = Row::new(
             row_kind(slot.kind),

@@ -28,6 +28,7 @@
 //! * [`fan_choice`] — every fan, joists cut or whole, the best first, and why.
 //! * `place` — where in the hall the opening goes, and else the least change that would let it.
 //! * `clear_space` — the room over the joists that the fan needs.
+//! * [`first_visit`] — the ten answers that tell most without going in.
 //! * [`pictures`] — which pictures the house needs; bears on no verdict.
 //! * `way_in` — how the fan's largest piece comes up into the attic.
 
@@ -49,6 +50,7 @@ mod exhaust_vents;
 pub mod fan_choice;
 mod finding;
 mod fireplace;
+pub mod first_visit;
 mod flues;
 #[cfg(test)]
 mod framing_tests;

@@ -123,6 +123,32 @@ impl Driver {
         labels
     }
 
+    /// The labels of the whole page, from its top to its end.
+    pub fn labels_everywhere(&self) -> Vec<String> {
+        let mut all: Vec<String> = Vec::new();
+        let area = self.scroll_area();
+        self.wheel_in(area, 100_000.0);
+        for _ in 0..60 {
+            let before = self.first_line();
+            self.window.root_element().visit_descendants(|e| {
+                if let Some(label) = e.accessible_label().map(|label| label.to_string())
+                    && !all.contains(&label)
+                {
+                    all.push(label);
+                }
+                std::ops::ControlFlow::<()>::Continue(())
+            });
+            self.wheel_in(
+                area,
+                -area.map_or(400.0, |(top, bottom)| (bottom - top) * 0.6),
+            );
+            if self.first_line() == before {
+                break;
+            }
+        }
+        all
+    }
+
     /// What can be tapped and is smaller than this, in either direction.
     pub fn too_small(&self, least: f32) -> Vec<String> {
         let mut small = Vec::new();

@@ -1,6 +1,9 @@
 //! The window as a person meets it: real taps and keys, real pixels, no display.
 
+mod drawing;
 mod driver;
 mod house;
+mod ready;
 mod theme;
+mod visit;
 mod widgets;

@@ -1,6 +1,9 @@
 //! One adapter a page. `connect` joins a page's callbacks to the session; `show` puts the session on it.
 
 mod about;
+mod customer;
+mod drawing;
+mod first_visit;
 mod hand_over;
 mod keypad;
 mod nav;
@@ -15,22 +18,32 @@ use super::session::Session;
 use super::{Handle, MainWindow, MarkKind, Pick};
 use crate::survey::ItemId;
 use slint::{Image, Model, ModelRc, SharedString, VecModel};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// What the pages remember of what they last showed.
 #[derive(Default)]
 pub struct Shown {
     place: Option<(Place, ItemId)>,
     thumbnails: BTreeMap<String, Image>,
+    pub(super) drawings: Rc<RefCell<drawing::Drawings>>,
 }
 
 /// Joins every page to the session.
-pub fn connect(window: &MainWindow, app: &Handle) {
+pub(super) fn connect(
+    window: &MainWindow,
+    app: &Handle,
+    drawings: &Rc<RefCell<drawing::Drawings>>,
+) {
+    drawing::connect(window, app, drawings);
     nav::connect(window, app);
     surveys::connect(window, app);
     place::connect(window, app);
     keypad::connect(window, app);
     verdict::connect(window, app);
+    first_visit::connect(window, app);
+    customer::connect(window, app);
     photos::connect(window, app);
     hand_over::connect(window, app);
     settings::connect(window, app);
@@ -44,6 +57,9 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     surveys::show(window, session);
     place::show(window, session, shown);
     keypad::show(window, session);
+    drawing::show(window, session, shown);
+    first_visit::show(window, session);
+    customer::show(window, session);
     verdict::show(window, session);
     photos::show(window, session, shown);
     hand_over::show(window, session);

@@ -30,6 +30,12 @@ pub fn show(window: &MainWindow, session: &Session) {
             }),
         ),
         View::Verdict => (Page::Verdict, reader.tr("Verdict")),
+        View::FirstVisit => (Page::FirstVisit, reader.tr("First visit")),
+        View::Customer => (
+            Page::Customer,
+            session.customer_reader().tr("For the customer"),
+        ),
+        View::Drawing => (Page::Drawing, reader.tr("Drawings")),
         View::Photos => (Page::Photos, reader.tr("Pictures")),
         View::HandOver => (Page::HandOver, reader.tr("Hand over to the office")),
         View::Settings => (Page::Settings, reader.tr("Settings")),

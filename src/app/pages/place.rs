@@ -185,7 +185,7 @@ fn short(stop: Stop) -> &'static str {
     }
 }
 
-fn line(row: &Row) -> Line {
+pub(super) fn line(row: &Row) -> Line {
     Line {
         kind: match row.kind {
             RowKind::Heading => LineKind::Heading,

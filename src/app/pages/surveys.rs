@@ -13,6 +13,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     surveys.on_begin(move || act(&handle, Session::begin_survey));
     let handle = app.clone();
+    surveys.on_begin_first_visit(move || act(&handle, Session::begin_first_visit));
+    let handle = app.clone();
     surveys.on_open(move |key| {
         if let Ok(id) = key.parse() {
             act(&handle, move |session| session.open_survey(id));

@@ -1,10 +1,14 @@
 //! The verdict, spot by spot.
 
-use super::{from_index, index, number, update};
+use super::{from_index, index, model, update};
 use crate::app::judge::{Told, Way, sign_of_verdict};
 use crate::app::place::{Key, Place};
 use crate::app::session::{Session, View};
-use crate::app::{FindingLine, Handle, MainWindow, SpotVerdict, VerdictAdapter, WayLine, act};
+use crate::app::{
+    FindingLine, Handle, MainWindow, Pick, SpotVerdict, VerdictAdapter, WayLine, act,
+};
+use crate::rules::fan_choice::{self, Ranked};
+use crate::rules::{Outcome, Say, number};
 use crate::survey::fields;
 use slint::{ComponentHandle, SharedString};
 
@@ -26,6 +30,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
             });
         }
     });
+    let handle = app.clone();
+    verdict.on_draw(move || act(&handle, |session| session.go(View::Drawing)));
     let handle = app.clone();
     verdict.on_go(move |key| {
         if let Some(Key::Field(at)) = Key::parse(&key) {
@@ -79,46 +85,106 @@ pub fn show(window: &MainWindow, session: &Session) {
         })
         .collect();
     update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
-    adapter.set_spot(number(session.spot_index()));
+    adapter.set_spot(super::number(session.spot_index()));
 
     let Some(spot) = open.judged.spot() else {
         return;
     };
     let order = open.judged.ranked(spot);
-    let rows = order
+    let rows = fan_choice::ranked(spot)
         .iter()
-        .map(|at| {
-            let choice = &spot.choices[*at];
-            let fan = session.fans.fans.iter().find(|fan| fan.id == choice.fan);
-            WayLine {
-                title: format!(
-                    "{}, {}",
-                    fan.map_or(choice.fan.as_str(), |fan| fan.name.as_str()),
-                    reader.tr(choice.framing.label())
-                )
-                .into(),
-                words: reader.tr(choice.verdict.label()).into(),
-                mark: sign_of_verdict(choice.verdict).into(),
-            }
-        })
+        .enumerate()
+        .map(|(place, ranked)| way_line(session, ranked, place == 0))
         .collect();
     update(adapter.get_ways(), rows, |rows| adapter.set_ways(rows));
     let looked = open.judged.way_index(spot);
     adapter.set_way(index(order.iter().position(|at| Some(*at) == looked)));
 
-    let findings = open
-        .judged
-        .findings()
-        .map(|told| finding(session, told))
+    let findings = GROUPS
+        .iter()
+        .flat_map(|(outcome, heading)| {
+            let of: Vec<&Told> = open
+                .judged
+                .findings()
+                .filter(|told| told.outcome_is() == *outcome)
+                .collect();
+            let heading = reader.said(&Say::new(heading).with("count", of.len()));
+            of.into_iter().enumerate().map(move |(at, told)| {
+                let heading = if at == 0 { heading.as_str() } else { "" };
+                finding(session, told, heading)
+            })
+        })
         .collect();
     update(adapter.get_findings(), findings, |rows| {
         adapter.set_findings(rows)
     });
 }
 
-fn finding(session: &Session, told: &Told) -> FindingLine {
+/// The findings by what is to be done about them, in the order in which one minds them.
+const GROUPS: [(Outcome, &str); 4] = [
+    (Outcome::Fails, "Stands in the way: {count}"),
+    (Outcome::Mend, "To be mended first: {count}"),
+    (Outcome::NotMeasured, "Still to be measured: {count}"),
+    (Outcome::Holds, "In order: {count}"),
+];
+
+/// As many answers of one finding as can be gone to from it.
+const FIELDS_MOST: usize = 6;
+
+fn way_line(session: &Session, ranked: &Ranked, first: bool) -> WayLine {
     let reader = session.reader();
-    let field = told.fields.iter().find(|at| Place::of(**at).is_some());
+    let choice = ranked.choice;
+    let fan = session.fans.fans.iter().find(|fan| fan.id == choice.fan);
+    let air = choice.air.as_ref().map_or_else(
+        || reader.tr("What it delivers is not known yet."),
+        |air| {
+            let delivers = number(air.high.airflow.cfm(), "cfm", 0);
+            reader.said(&match air.air_changes {
+                Some(changes) => Say::new("Delivers {air}: {changes} air changes an hour.")
+                    .with("air", delivers)
+                    .with("changes", number(changes.per_hour(), "", 0)),
+                None => Say::new("Delivers {air}.").with("air", delivers),
+            })
+        },
+    );
+    let work = match ranked.work.len() {
+        0 => String::new(),
+        1 => reader.tr("1 thing is to be done for it."),
+        count => {
+            reader.said(&Say::new("{count} things are to be done for it.").with("count", count))
+        }
+    };
+    let why =
+        ranked.why.as_ref().filter(|_| first).map(|why| {
+            reader.said(&Say::new("Why it comes first: {why}").with("why", why.clone()))
+        });
+    WayLine {
+        title: format!(
+            "{}, {}",
+            fan.map_or(choice.fan.as_str(), |fan| fan.name.as_str()),
+            reader.tr(choice.framing.label())
+        )
+        .into(),
+        words: reader.tr(choice.verdict.label()).into(),
+        mark: sign_of_verdict(choice.verdict).into(),
+        air: air.into(),
+        work: work.into(),
+        why: why.unwrap_or_default().into(),
+    }
+}
+
+fn finding(session: &Session, told: &Told, heading: &str) -> FindingLine {
+    let reader = session.reader();
+    let fields = told
+        .fields
+        .iter()
+        .filter(|at| Place::of(**at).is_some())
+        .take(FIELDS_MOST)
+        .map(|at| Pick {
+            key: Key::Field(*at).to_string().into(),
+            label: reader.tr(fields::label_of(at.field)).into(),
+        })
+        .collect();
     FindingLine {
         key: SharedString::new(),
         title: told.title.as_str().into(),
@@ -130,9 +196,7 @@ fn finding(session: &Session, told: &Told) -> FindingLine {
         remedy: told.remedy.as_str().into(),
         source: told.source.as_str().into(),
         again: told.again,
-        field: field.map_or(SharedString::new(), |at| Key::Field(*at).to_string().into()),
-        field_label: field
-            .map_or(String::new(), |at| reader.tr(fields::label_of(at.field)))
-            .into(),
+        heading: heading.into(),
+        fields: model(fields),
     }
 }

@@ -6,6 +6,7 @@
 mod answers;
 mod arrivals;
 mod entries;
+mod first;
 mod hand_over;
 mod list;
 mod pictures;
@@ -46,6 +47,12 @@ pub enum View {
     Place(Place),
     /// The verdict.
     Verdict,
+    /// The ten first answers.
+    FirstVisit,
+    /// What the customer is shown.
+    Customer,
+    /// The drawings of the present spot.
+    Drawing,
     /// The pictures.
     Photos,
     /// Writing the bundle.
@@ -213,6 +220,7 @@ pub struct Session {
     jobs: Vec<Job>,
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
+    customer: Option<crate::words::Language>,
     now: fn() -> When,
     device: Rc<dyn Device>,
     tray: Tray,
@@ -277,6 +285,7 @@ impl Session {
             jobs: Vec::new(),
             show: None,
             draft: None,
+            customer: None,
             store,
             now,
             device,

@@ -202,6 +202,9 @@ impl Session {
         let mut menu = Vec::new();
         if let Some(open) = &self.open {
             menu.push((MenuItem::Go(View::Verdict), reader.tr("Verdict")));
+            menu.push((MenuItem::Go(View::FirstVisit), reader.tr("First visit")));
+            menu.push((MenuItem::Go(View::Customer), reader.tr("For the customer")));
+            menu.push((MenuItem::Go(View::Drawing), reader.tr("Drawings")));
             menu.push((MenuItem::Go(View::Photos), reader.tr("Pictures")));
             menu.push((
                 MenuItem::Go(View::HandOver),

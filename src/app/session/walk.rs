@@ -76,21 +76,31 @@ impl Session {
 
     /// The rows of the page that is up.
     pub fn rows(&self) -> Vec<Row> {
-        let (Some(open), Some(place)) = (&self.open, self.place()) else {
+        let Some(open) = &self.open else {
             return Vec::new();
         };
-        place.rows(&Seen {
+        let seen = Seen {
             survey: open.survey(),
             spot: open.spot,
             reader: &self.reader(),
             judged: &open.judged,
             troubles: &open.troubles,
-        })
+        };
+        match (self.view, self.place()) {
+            (View::FirstVisit, _) => self.first_rows(&seen),
+            (_, Some(place)) => place.rows(&seen),
+            (_, None) => Vec::new(),
+        }
     }
 
     /// Goes to where a field is answered, brings it into view and opens its keys.
     pub fn go_field(&mut self, at: FieldRef) {
         let Some(place) = Place::of(at) else { return };
+        // Back leads to where the tap was, and from there on as before.
+        let trail = match self.view {
+            View::Place(_) | View::Surveys => None,
+            from => Some(self.back.iter().copied().chain([from]).collect()),
+        };
         if let (Some(open), Some(spot)) = (&mut self.open, at.spot) {
             open.spot = spot;
         }
@@ -99,6 +109,9 @@ impl Session {
             self.go(View::Place(Place::Stop(list.stop)));
         }
         self.go(View::Place(place));
+        if let Some(trail) = trail {
+            self.back = trail;
+        }
         self.show = Some(Key::Field(at));
         self.open_keys(at);
     }

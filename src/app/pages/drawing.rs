@@ -1,0 +1,296 @@
+//! The drawings of the present spot, on their own page and wherever else they stand.
+
+use super::{Shown, from_index, model, number, update};
+use crate::app::canvas::{self, Colours, Painted, Rgb, View};
+use crate::app::judge::Way;
+use crate::app::place::Key;
+use crate::app::reader::Reader;
+use crate::app::session::{self, Session};
+use crate::app::{
+    DrawingAdapter, DrawingKind, DrawnInk, DrawnLine, Handle, MainWindow, Theme, act,
+};
+use crate::drawing::{Drawing, Fitting, Sheet, plan, section};
+use crate::measure::Tape;
+use crate::rules::{Say, Scene};
+use crate::survey::Spot;
+use crate::trade::fan::FanList;
+use slint::{Color, ComponentHandle, Image, Rgba8Pixel, SharedPixelBuffer, SharedString};
+use std::cell::{OnceCell, RefCell};
+use std::rc::Rc;
+
+/// The largest letters: larger ones leave no room for what they name. One can look from nearer instead.
+const LETTERS_MOST: f32 = 20.0;
+const LETTERS: f32 = 14.0;
+
+/// What a drawing is made from; where that is the same, so is the drawing.
+#[derive(Debug, Clone, PartialEq)]
+struct From {
+    spot: Spot,
+    tape: Tape,
+    fans: FanList,
+    way: Option<Way>,
+    reader: Reader,
+}
+
+/// The drawings of the present spot, made when somebody looks at them.
+#[derive(Default)]
+pub struct Drawings {
+    from: Option<From>,
+    colours: Colours,
+    letters: f32,
+    version: i32,
+    made: OnceCell<Option<[Drawing; 2]>>,
+}
+
+impl Drawings {
+    fn of(&self, kind: DrawingKind) -> Option<&Drawing> {
+        let both = self.made.get_or_init(|| self.from.as_ref().map(make));
+        both.as_ref().map(|both| match kind {
+            DrawingKind::Plan => &both[0],
+            DrawingKind::Section => &both[1],
+        })
+    }
+
+    fn sheet(&self, kind: DrawingKind, view: &View) -> Option<Sheet> {
+        let (drawing, from) = (self.of(kind)?, self.from.as_ref()?);
+        let fit = Fitting {
+            width: view.width * view.zoom,
+            height: view.height * view.zoom,
+            letters: self.letters,
+            usual_scale: false,
+        };
+        Some(Sheet::lay(
+            drawing,
+            fit,
+            &|length| from.reader.length(length),
+            &|word| from.reader.tr(word),
+        ))
+    }
+
+    fn paint(&self, kind: DrawingKind, view: &View, scale: f32) -> Image {
+        let (Some(sheet), Some(from)) = (self.sheet(kind, view), &self.from) else {
+            return Image::default();
+        };
+        let bar = from.reader.length(sheet.bar.1);
+        image(&canvas::paint(&sheet, view, &self.colours, scale, &bar))
+    }
+}
+
+fn image(painted: &Painted) -> Image {
+    Image::from_rgba8_premultiplied(SharedPixelBuffer::<Rgba8Pixel>::clone_from_slice(
+        &painted.rgba,
+        painted.width,
+        painted.height,
+    ))
+}
+
+fn make(from: &From) -> [Drawing; 2] {
+    let scene = Scene::of(&from.spot, &from.fans, from.tape);
+    let found = from.way.as_ref().and_then(|way| {
+        let fan = from.fans.fans.iter().find(|fan| fan.id == way.fan)?;
+        Some((fan, scene.place(fan, way.framing).found()?.clone()))
+    });
+    let chosen = found.as_ref().map(|(fan, place)| (*fan, place));
+    let spot = &from.spot;
+    [
+        plan(spot.id, &scene, chosen),
+        section(spot.id, &spot.hall, &spot.attic, &scene, chosen),
+    ]
+}
+
+fn view(width: f32, height: f32, zoom: f32, right: f32, down: f32) -> View {
+    View {
+        width,
+        height,
+        zoom,
+        right,
+        down,
+    }
+}
+
+pub fn connect(window: &MainWindow, app: &Handle, drawings: &Rc<RefCell<Drawings>>) {
+    let adapter = window.global::<DrawingAdapter>();
+    let (held, weak) = (Rc::clone(drawings), window.as_weak());
+    adapter.on_picture(move |kind, width, height, zoom, right, down, _| {
+        let scale = weak
+            .upgrade()
+            .map_or(1.0, |window| window.window().scale_factor());
+        let view = view(width, height, zoom, right, down);
+        if view.width < 1.0 || view.height < 1.0 {
+            return Image::default();
+        }
+        held.borrow().paint(kind, &view, scale)
+    });
+    let (held, handle) = (Rc::clone(drawings), app.clone());
+    adapter.on_touched(move |kind, width, height, zoom, right, down, x, y| {
+        let view = view(width, height, zoom, right, down);
+        let touched = {
+            let drawings = held.borrow();
+            let sheet = drawings.sheet(kind, &view);
+            sheet.and_then(|sheet| canvas::touched(&sheet, &view, (x, y)))
+        };
+        if let Some(at) = touched {
+            act(&handle, move |session| session.go_field(at));
+        }
+    });
+    let (handle, weak) = (app.clone(), window.as_weak());
+    adapter.on_pick_kind(move |kind| {
+        if let Some(window) = weak.upgrade() {
+            window.global::<DrawingAdapter>().set_kind(kind);
+        }
+        act(&handle, |_| {});
+    });
+    let handle = app.clone();
+    adapter.on_pick_spot(move |at| {
+        if let Some(at) = from_index(at) {
+            act(&handle, move |session| session.go_spot(at));
+        }
+    });
+    let handle = app.clone();
+    adapter.on_go(move |key: SharedString| {
+        if let Some(Key::Field(at)) = Key::parse(&key) {
+            act(&handle, move |session| session.go_field(at));
+        }
+    });
+}
+
+fn colours(window: &MainWindow) -> Colours {
+    let theme = window.global::<Theme>();
+    let rgb = |colour: Color| -> Rgb { [colour.red(), colour.green(), colour.blue()] };
+    Colours {
+        ground: rgb(theme.get_ground()),
+        ink: rgb(theme.get_ink()),
+        soft: rgb(theme.get_soft()),
+        chalk: rgb(theme.get_chalk()),
+        work: rgb(theme.get_work()),
+        fails: rgb(theme.get_fails()),
+        holds: rgb(theme.get_holds()),
+        open: rgb(theme.get_open()),
+    }
+}
+
+pub fn show(window: &MainWindow, session: &Session, shown: &mut Shown) {
+    let on_page = session.view() == session::View::Drawing;
+    if !(on_page || session.place().is_some()) {
+        return;
+    }
+    let Some(open) = session.open() else { return };
+    let Some(spot) = open.survey().spot(open.spot) else {
+        return;
+    };
+    let adapter = window.global::<DrawingAdapter>();
+    let reader = session.reader();
+    let way = open.judged.spot().and_then(|spot| {
+        let choice = &spot.choices[open.judged.way_index(spot)?];
+        Some(Way {
+            fan: choice.fan.clone(),
+            framing: choice.framing,
+        })
+    });
+    let from = From {
+        spot: spot.clone(),
+        tape: open.survey().tape,
+        fans: session.fans.clone(),
+        way,
+        reader,
+    };
+    let colours = colours(window);
+    let letters = (LETTERS * session.settings.text_size.factor()).min(LETTERS_MOST);
+    let mut changed = false;
+    {
+        let mut held = shown.drawings.borrow_mut();
+        if held.from.as_ref() != Some(&from) {
+            held.from = Some(from);
+            held.made = OnceCell::new();
+            changed = true;
+        }
+        if held.colours != colours || held.letters != letters {
+            held.colours = colours;
+            held.letters = letters;
+            changed = true;
+        }
+        if changed {
+            held.version += 1;
+        }
+    }
+    let held = shown.drawings.borrow();
+    let name = session.spot_title(session.spot_index());
+    for (kind, words) in [
+        (
+            DrawingKind::Plan,
+            "Plan of {spot}, drawn from its measurements",
+        ),
+        (
+            DrawingKind::Section,
+            "Section of {spot}, drawn from its measurements",
+        ),
+    ] {
+        let label = reader.said(&Say::new(words).with("spot", name.clone()));
+        match kind {
+            DrawingKind::Plan => adapter.set_plan_label(label.into()),
+            DrawingKind::Section => adapter.set_section_label(label.into()),
+        }
+    }
+    if on_page {
+        details(window, session, &held);
+    }
+    adapter.set_version(held.version);
+}
+
+fn details(window: &MainWindow, session: &Session, held: &Drawings) {
+    let adapter = window.global::<DrawingAdapter>();
+    let reader = session.reader();
+    let Some(drawing) = held.of(adapter.get_kind()) else {
+        return;
+    };
+    let lines = drawing
+        .key
+        .iter()
+        .map(|line| DrawnLine {
+            number: line.number.to_string().into(),
+            text: reader.said(&line.say).into(),
+            field: line
+                .field
+                .map_or(SharedString::new(), |at| Key::Field(at).to_string().into()),
+        })
+        .collect();
+    update(adapter.get_lines(), lines, |rows| adapter.set_lines(rows));
+    let scale = window.window().scale_factor();
+    let inks = drawing
+        .inks()
+        .into_iter()
+        .map(|ink| DrawnInk {
+            sample: image(&canvas::sample(ink, &held.colours, scale)),
+            label: reader.tr(ink.label()).into(),
+        })
+        .collect();
+    adapter.set_inks(model(inks));
+    let open: Vec<String> = drawing.open.iter().map(|it| reader.tr(it)).collect();
+    adapter.set_open(if open.is_empty() {
+        SharedString::new()
+    } else {
+        format!(
+            "{}{}",
+            reader.tr("Not drawn, because it is not measured yet: "),
+            open.join("; ")
+        )
+        .into()
+    });
+    let spots = session.open().map_or(0, |open| open.survey().spots.len());
+    let titles = (0..spots).map(|at| session.spot_title(at).into()).collect();
+    update(adapter.get_spots(), titles, |rows| adapter.set_spots(rows));
+    adapter.set_spot(number(session.spot_index()));
+    let of = match held.from.as_ref().and_then(|from| from.way.as_ref()) {
+        Some(way) => {
+            let fan = session.fans.fans.iter().find(|fan| fan.id == way.fan);
+            format!(
+                "{}: {}, {}",
+                reader.tr(drawing.title),
+                fan.map_or(way.fan.as_str(), |fan| fan.name.as_str()),
+                reader.tr(way.framing.label())
+            )
+        }
+        None => reader.tr(drawing.title),
+    };
+    adapter.set_of(of.into());
+}
