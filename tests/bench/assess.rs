@@ -6,7 +6,7 @@
 mod common;
 
 use common::{Dice, fill};
-use joistlight::rules::{assess, matters::what_matters};
+use joistlight::rules::{Outcome, assess, matters::what_matters};
 use joistlight::survey::{FieldRef, ItemId, Survey, When, fields};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan::{self, FanList};
@@ -260,7 +260,27 @@ fn main() {
         LARGE.vents
     );
     for spot in &assessment.spots {
-        println!("  spot {}: {}", spot.spot.0, spot.verdict.label());
+        // What keeps the best choice from fitting, so that nobody takes an early "no" for a fast judgement.
+        let choice = spot.choices.iter().max_by_key(|choice| choice.verdict);
+        let fails: Vec<&str> = choice
+            .into_iter()
+            .flat_map(|choice| assessment.bearing_on(spot, choice))
+            .filter(|finding| finding.outcome == Outcome::Fails)
+            .map(|finding| finding.rule)
+            .collect();
+        println!(
+            "  spot {}: {} {}",
+            spot.spot.0,
+            spot.verdict.label(),
+            fails.join(", ")
+        );
+        let place = choice
+            .into_iter()
+            .flat_map(|choice| &choice.findings)
+            .find(|finding| finding.rule == "place");
+        if let Some(place) = place {
+            println!("    {}", place.say.english());
+        }
     }
     println!("judging           median {:8.3} ms", judged(LARGE, &fans));
     let matters = median(|| {
