@@ -20,6 +20,8 @@ struct Size {
     joists: usize,
     obstructions: usize,
     vents: usize,
+    /// Whether things lie everywhere and anybody can move them, so that a place must be sought among them.
+    crowded: bool,
 }
 
 const LARGE: Size = Size {
@@ -27,6 +29,7 @@ const LARGE: Size = Size {
     joists: 40,
     obstructions: 100,
     vents: 60,
+    crowded: false,
 };
 
 /// Every answer given, as `fill` makes them up, but for what must hang together: a sound hall with sawn joists
@@ -104,7 +107,7 @@ fn survey(size: Size) -> Survey {
         }
         for _ in 0..size.obstructions {
             // In a ring from 3 ft to 8 ft, so that placement has to look at them.
-            let far = dice.between(36, 96);
+            let far = dice.between(if size.crowded { 0 } else { 36 }, 96);
             let side = if dice.chance(50) { far } else { -far };
             let other = dice.between(-96, 96);
             let (ahead, left) = if dice.chance(50) {
@@ -124,7 +127,10 @@ fn survey(size: Size) -> Survey {
                     ("obstruction.size_across", dice.between(2, 12).to_string()),
                     ("obstruction.bottom", "0".into()),
                     ("obstruction.top", dice.between(6, 48).to_string()),
-                    ("obstruction.mover", "nobody".into()),
+                    (
+                        "obstruction.mover",
+                        if size.crowded { "anybody" } else { "nobody" }.into(),
+                    ),
                 ],
             );
         }
@@ -188,6 +194,20 @@ fn survey(size: Size) -> Survey {
                 .list_mut(list, Some(*spot))
                 .expect("a list")
                 .set_complete(true);
+        }
+    }
+    survey
+}
+
+/// The survey of somebody half-way through the house: every third answer is missing.
+fn half_way(size: Size) -> Survey {
+    let mut survey = survey(size);
+    let mut dice = Dice(7);
+    for place in survey.places() {
+        if fields::list(place.field).is_none() && dice.chance(33) {
+            survey
+                .type_in(place, "", &Default::default())
+                .expect("an answer is taken back");
         }
     }
     survey
@@ -291,6 +311,26 @@ fn main() {
         black_box(serde_json::to_vec(black_box(&assessment)).expect("JSON"));
     });
     println!("as JSON           median {json:8.3} ms");
+    let crowded = Size {
+        crowded: true,
+        ..LARGE
+    };
+    println!(
+        "things everywhere that anybody can move: judging  median {:8.3} ms",
+        judged(crowded, &fans)
+    );
+    let half_way = half_way(crowded);
+    println!(
+        "the same with a third of the answers missing: judging and what still matters  median {:8.3} ms, {} answers matter",
+        median(|| {
+            let assessment = assess(black_box(&half_way), &fans, &codes);
+            black_box(what_matters(black_box(&assessment)));
+        }),
+        what_matters(&assess(&half_way, &fans, &codes))
+            .iter()
+            .map(|spot| spot.matters.len())
+            .sum::<usize>(),
+    );
     growth(
         "obstructions",
         &fans,
@@ -298,6 +338,15 @@ fn main() {
         |obstructions| Size {
             obstructions,
             ..LARGE
+        },
+    );
+    growth(
+        "obstructions everywhere",
+        &fans,
+        &[25, 50, 100, 200, 400],
+        |obstructions| Size {
+            obstructions,
+            ..crowded
         },
     );
     growth("vents", &fans, &[15, 30, 60, 120, 240], |vents| Size {
