@@ -319,9 +319,9 @@ impl Page<'_> {
         }
     }
 
-    fn places(&self, places: &[FieldRef]) -> String {
+    fn places<'f>(&self, places: impl IntoIterator<Item = &'f FieldRef>) -> String {
         let mut labels: Vec<&str> = places
-            .iter()
+            .into_iter()
             .map(|at| self.t(fields::label_of(at.field)))
             .collect();
         let mut seen = std::collections::HashSet::new();

@@ -3,6 +3,7 @@
 //! What is not measured yet is carried as a span: the worst and the best that the air can turn out to meet. A rule
 //! that comes to the same answer at both ends has its answer.
 
+use super::answers::Run;
 use super::ask::Asking;
 use super::finding::{Finding, Say};
 use super::verdict::Framing;
@@ -60,7 +61,7 @@ pub(super) struct Rooms {
     /// Whether the list is said to hold all storeys.
     pub listed: bool,
     /// Missing answers in it.
-    pub holes: Vec<FieldRef>,
+    pub holes: Run,
     /// Which answers cannot be right.
     pub clash: Option<&'static str>,
 }
@@ -80,9 +81,9 @@ pub(super) struct VentsFound {
     /// Whether the list is said to hold all vents.
     pub listed: bool,
     /// Missing answers that net free area hangs on.
-    pub area_holes: Vec<FieldRef>,
+    pub area_holes: Run,
     /// Missing answers to where a vent sits.
-    pub place_holes: Vec<FieldRef>,
+    pub place_holes: Run,
     /// Powered vents, which do not count.
     pub powered: u32,
     /// Whether a vent stands open without any screen.
@@ -159,7 +160,7 @@ pub(super) struct Flames {
     /// Whether the list is said to hold all appliances.
     pub listed: bool,
     /// Missing answers that a limit hangs on.
-    pub holes: Vec<FieldRef>,
+    pub holes: Run,
     /// Whether a spillage test was passed.
     pub passed: bool,
     /// Whether an appliance has no vent at all.
@@ -222,19 +223,20 @@ fn rooms(survey: &Survey) -> Rooms {
         volume: Volume::ZERO,
         floor: Area::ZERO,
         listed: list.complete,
-        holes: Vec::new(),
+        holes: Run::default(),
         clash: None,
     };
+    let mut holes = Vec::new();
     if list.complete && list.items.is_empty() {
         rooms.clash = Some("the list of storeys is said to be complete, but none is in it.");
     }
     for storey in &list.items {
         let at = |field| FieldRef::house(field).item(storey.id);
         if storey.floor_area.is_none() {
-            rooms.holes.push(at("storey.floor_area"));
+            holes.push(at("storey.floor_area"));
         }
         if storey.ceiling_height.is_none() {
-            rooms.holes.push(at("storey.ceiling_height"));
+            holes.push(at("storey.ceiling_height"));
         }
         let nothing = storey.floor_area.is_some_and(|it| it.ft2() <= 0.0)
             || storey
@@ -248,6 +250,7 @@ fn rooms(survey: &Survey) -> Rooms {
             rooms.volume += floor * height.length();
         }
     }
+    rooms.holes = holes.into();
     rooms
 }
 
@@ -342,13 +345,15 @@ fn vents(survey: &Survey) -> VentsFound {
     let mut found = VentsFound {
         have: Placed::NONE,
         listed: list.complete,
-        area_holes: Vec::new(),
-        place_holes: Vec::new(),
+        area_holes: Run::default(),
+        place_holes: Run::default(),
         powered: 0,
         unscreened: false,
         taken_at_least: false,
         unseen: survey.vents.looked_behind == Some(false),
     };
+    let mut area_holes = Vec::new();
+    let mut place_holes = Vec::new();
     for vent in &list.items {
         if vent.kind == Some(VentKind::Powered) {
             found.powered += vent.count.unwrap_or(1);
@@ -356,7 +361,7 @@ fn vents(survey: &Survey) -> VentsFound {
         }
         let mut look = VentLook {
             id: vent.id,
-            holes: &mut found.area_holes,
+            holes: &mut area_holes,
         };
         let kind = look.ask("vent.kind", vent.kind);
         let count = look.ask("vent.count", vent.count);
@@ -372,9 +377,7 @@ fn vents(survey: &Survey) -> VentsFound {
             }
         };
         if vent.place.is_none() {
-            found
-                .place_holes
-                .push(FieldRef::house("vent.place").item(vent.id));
+            place_holes.push(FieldRef::house("vent.place").item(vent.id));
         }
         let unmarked = vent.marked == Some(false);
         found.taken_at_least |=
@@ -391,6 +394,8 @@ fn vents(survey: &Survey) -> VentsFound {
             Some(VentPlace::Between) | None => found.have.between += area,
         }
     }
+    found.area_holes = area_holes.into();
+    found.place_holes = place_holes.into();
     found
 }
 
@@ -505,15 +510,16 @@ fn flames(survey: &Survey) -> Flames {
     let mut flames = Flames {
         limits: Vec::new(),
         listed: list.complete,
-        holes: Vec::new(),
+        holes: Run::default(),
         passed: false,
         unvented: false,
         in_attic: false,
         in_garage: false,
     };
+    let mut holes = Vec::new();
     for it in &list.items {
         flames.in_attic |= it.place == Some(AppliancePlace::Attic);
-        match flaming(it, &mut flames.holes) {
+        match flaming(it, &mut holes) {
             Flaming::Free => {
                 flames.unvented |= it.venting == Some(Venting::Unvented)
                     && it.place != Some(AppliancePlace::Outdoors);
@@ -533,6 +539,7 @@ fn flames(survey: &Survey) -> Flames {
     flames
         .limits
         .sort_by(|a, b| b.limit.pressure.total_cmp(&a.limit.pressure));
+    flames.holes = holes.into();
     flames
 }
 

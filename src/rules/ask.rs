@@ -1,8 +1,9 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
 use super::WithFan;
+use super::answers::{Answers, Run};
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
-use super::scene::{Asked, Placed};
+use super::scene::{Noted, Placed};
 use crate::measure::{Figure, Length, Measured};
 use crate::survey::{FieldRef, ItemId, Listed};
 use crate::trade::source::Source;
@@ -18,8 +19,9 @@ pub struct Asking {
     title: &'static str,
     sources: &'static [Source],
     spot: Option<ItemId>,
-    asked: Vec<FieldRef>,
-    missing: Vec<FieldRef>,
+    asked: Answers,
+    given: Answers,
+    missing: Answers,
     figures: Vec<Figure>,
 }
 
@@ -31,8 +33,9 @@ impl Asking {
             title,
             sources,
             spot: None,
-            asked: Vec::new(),
-            missing: Vec::new(),
+            asked: Answers::default(),
+            given: Answers::default(),
+            missing: Answers::default(),
             figures: Vec::new(),
         }
     }
@@ -62,7 +65,9 @@ impl Asking {
 
     fn note(&mut self, at: FieldRef, given: bool) {
         self.asked.push(at);
-        if !given {
+        if given {
+            self.given.push(at);
+        } else {
             self.missing.push(at);
         }
     }
@@ -108,9 +113,9 @@ impl Asking {
     }
 
     /// Takes over the answers that a part of the scene comes from, given and missing; none twice.
-    pub fn adopt(&mut self, asked: &Asked) {
-        self.take(&asked.given, true);
-        self.take(&asked.missing, false);
+    pub fn adopt(&mut self, noted: &Noted) {
+        self.know(&noted.given);
+        self.lack(&noted.missing);
     }
 
     /// Takes over the answers that the place of the opening hangs on, and returns what came of it.
@@ -118,11 +123,17 @@ impl Asking {
     /// Where it is [`Placed::Unknown`] something is missing; any other result stands whatever is missing.
     pub fn place<'a>(&mut self, with: &WithFan<'a>) -> &'a Placed {
         let scene = with.at.scene;
-        let asked = scene.place_asked(with.framing);
-        self.take(&asked.given, true);
+        let parts = scene.place_asked(with.framing);
+        for part in parts {
+            self.know(&part.given);
+        }
         if *with.place == Placed::Unknown {
-            self.take(&asked.missing, false);
-            self.take(scene.movers_missing(), false);
+            for part in parts {
+                self.lack(&part.missing);
+            }
+            for movers in scene.movers_missing() {
+                self.lack(movers);
+            }
         }
         with.place
     }
@@ -131,23 +142,20 @@ impl Asking {
     pub fn note_given(&mut self, field: &'static str) {
         let at = self.at(field);
         if !self.asked.contains(&at) {
-            self.asked.push(at);
+            self.note(at, true);
         }
     }
 
-    fn take<'f>(&mut self, answers: impl IntoIterator<Item = &'f FieldRef>, given: bool) {
-        let before = self.asked.len();
-        for at in answers {
-            if !self.asked[..before].contains(at) {
-                self.note(*at, given);
-            }
-        }
+    /// Notes given answers that were found before; none twice.
+    fn know(&mut self, answers: &Run) {
+        self.asked.share(answers);
+        self.given.share(answers);
     }
 
-    /// Notes missing answers that were found before, one by one.
-    pub fn lack(&mut self, holes: &[FieldRef]) {
-        self.asked.extend_from_slice(holes);
-        self.missing.extend_from_slice(holes);
+    /// Notes missing answers that were found before; none twice.
+    pub fn lack(&mut self, holes: &Run) {
+        self.asked.share(holes);
+        self.missing.share(holes);
     }
 
     /// Notes a figure computed on the way.
@@ -211,8 +219,8 @@ impl Asking {
     /// The rule's answer, which stands whatever the missing answers turn out to be.
     pub fn settled(mut self, outcome: Outcome, say: Say) -> Finding {
         debug_assert!(outcome != Outcome::NotMeasured);
-        let missing = std::mem::take(&mut self.missing);
-        self.asked.retain(|at| !missing.contains(at));
+        self.asked = std::mem::take(&mut self.given);
+        self.missing = Answers::default();
         self.finish(outcome, say)
     }
 }

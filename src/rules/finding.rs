@@ -1,7 +1,8 @@
 //! What a rule answers.
 
+use super::answers::Answers;
 use crate::measure::{Figure, Length};
-use crate::survey::{FieldRef, Mover};
+use crate::survey::Mover;
 use crate::trade::source::Source;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Serialize, Serializer};
@@ -391,8 +392,8 @@ pub struct Finding {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub figures: Vec<Figure>,
     /// The answers it was judged from.
-    pub hangs_on: Vec<FieldRef>,
+    pub hangs_on: Answers,
     /// The answers that are missing and could still change it.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    pub missing: Vec<FieldRef>,
+    #[serde(skip_serializing_if = "Answers::is_empty")]
+    pub missing: Answers,
 }

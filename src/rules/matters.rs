@@ -12,6 +12,7 @@
 //! finding's missing answers divide that evenly again. What an answer collects from all choices, divided by the
 //! number of such choices, is its weight: 1 where it alone decides everything, near 0 where much else is missing.
 
+use super::answers::Run;
 use super::finding::{Finding, Outcome};
 use super::verdict::{Assessment, SpotAssessment, Verdict};
 use crate::survey::{FieldRef, ItemId, Stop, fields};
@@ -96,18 +97,39 @@ fn unmeasured(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
         .filter(|finding| finding.outcome == Outcome::NotMeasured)
 }
 
-fn of_spot(house: &[Finding], spot: &SpotAssessment) -> Vec<Matter> {
+#[derive(Debug, Clone, Copy, Default)]
+struct Weight {
+    weight: f64,
+    alone: bool,
+}
+
+impl Weight {
+    fn add(&mut self, more: Weight) {
+        self.weight += more.weight;
+        self.alone |= more.alone;
+    }
+}
+
+fn of_spot<'a>(house: &'a [Finding], spot: &'a SpotAssessment) -> Vec<Matter> {
     let floor = best_final(spot);
     let shared = could_be(house.iter().chain(&spot.findings));
     let shared_open = unmeasured(house).chain(unmeasured(&spot.findings)).count();
-    let mut weights: HashMap<FieldRef, (f64, bool)> = HashMap::new();
-    let mut add = |finding: &Finding, share: f64| {
-        let each = share / finding.missing.len() as f64;
-        let alone = finding.missing.len() == 1;
-        for field in &finding.missing {
-            let entry = weights.entry(*field).or_insert((0.0, false));
-            entry.0 += each;
-            entry.1 |= alone;
+    // A run of answers that many findings wait for is weighed once; its answers share what it collects.
+    let mut runs: Vec<(&Run, Weight)> = Vec::new();
+    let mut weights: HashMap<FieldRef, Weight> = HashMap::new();
+    let mut add = |finding: &'a Finding, share: f64| {
+        let more = Weight {
+            weight: share / finding.missing.len() as f64,
+            alone: finding.missing.len() == 1,
+        };
+        for field in finding.missing.own() {
+            weights.entry(*field).or_default().add(more);
+        }
+        for run in finding.missing.runs() {
+            match runs.iter_mut().find(|(held, _)| held.is(run)) {
+                Some((_, weight)) => weight.add(more),
+                None => runs.push((run, more)),
+            }
         }
     };
     let mut open_choices = 0_usize;
@@ -131,9 +153,14 @@ fn of_spot(house: &[Finding], spot: &SpotAssessment) -> Vec<Matter> {
     for finding in unmeasured(house).chain(unmeasured(&spot.findings)) {
         add(finding, shared_share);
     }
+    for (run, more) in runs {
+        for field in run.iter() {
+            weights.entry(*field).or_default().add(more);
+        }
+    }
     let mut matters: Vec<Matter> = weights
         .into_iter()
-        .map(|(field, (weight, alone))| Matter {
+        .map(|(field, Weight { weight, alone })| Matter {
             field,
             weight: weight / open_choices as f64,
             alone,

@@ -37,6 +37,7 @@ pub mod air;
 mod air_tests;
 mod airflow;
 mod alarms;
+pub mod answers;
 mod ask;
 mod attic_light;
 mod backdraft;

@@ -4,6 +4,7 @@
 //! same forty answers again nor forgets one of them: each part carries the answers that it comes from, and
 //! [`Asking::adopt`](super::Asking::adopt) puts them on the rule's record.
 
+use super::answers::Run as Answered;
 use super::finding::Say;
 use super::verdict::Framing;
 use crate::measure::{Length, Reading, Tape};
@@ -16,13 +17,11 @@ use crate::trade::placement::{Axis, InAttic, Manner, OnCeiling, Place, Placing, 
 use crate::trade::roof::{Fall, Roof, Slope};
 use crate::trade::solid::{Block, Point, Post, Run, Solid, Span};
 
-/// The answers that a part of the scene comes from.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Asked {
-    /// Those that are given.
-    pub given: Vec<FieldRef>,
-    /// Those that are missing.
-    pub missing: Vec<FieldRef>,
+/// The answers that a part of the scene comes from, while they are asked.
+#[derive(Debug, Default)]
+struct Asked {
+    given: Vec<FieldRef>,
+    missing: Vec<FieldRef>,
 }
 
 impl Asked {
@@ -42,11 +41,23 @@ impl Asked {
     fn length(&mut self, at: FieldRef, answer: Option<Reading>) -> Option<Length> {
         self.ask(at, answer).map(Reading::length)
     }
+}
 
-    /// With those of `other` too, which has none of them.
-    fn append(&mut self, other: &Asked) {
-        self.given.extend_from_slice(&other.given);
-        self.missing.extend_from_slice(&other.missing);
+/// The answers that a part of the scene comes from, to be named by many findings.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Noted {
+    /// Those that are given.
+    pub given: Answered,
+    /// Those that are missing.
+    pub missing: Answered,
+}
+
+impl From<Asked> for Noted {
+    fn from(asked: Asked) -> Self {
+        Noted {
+            given: asked.given.into(),
+            missing: asked.missing.into(),
+        }
     }
 }
 
@@ -56,7 +67,7 @@ pub struct Part<T> {
     /// The part, where every answer that it needs is given and they agree.
     pub known: Option<T>,
     /// The answers it comes from.
-    pub asked: Asked,
+    pub asked: Noted,
     /// Which given answers cannot both be right; then it must be measured again, whatever is still missing.
     pub clash: Option<Say>,
 }
@@ -125,9 +136,9 @@ pub struct Things<T> {
     /// Those whose shape and place are known and which could be in the way.
     pub known: Vec<T>,
     /// The answers that decide where such things are: that the list is all of them, and every hole in an item.
-    pub asked: Asked,
+    pub asked: Noted,
     /// Who could move those that are in `known` without an answer to it.
-    pub movers_missing: Vec<FieldRef>,
+    pub movers_missing: Answered,
     /// Which given answers cannot both be right.
     pub clash: Option<Say>,
 }
@@ -191,7 +202,7 @@ pub struct Scene {
     /// What is on the ceiling.
     pub ceiling: Things<CeilingThing>,
     /// What the place of an opening hangs on, joists cut or left whole.
-    place_asked: [Asked; 2],
+    place_asked: [Vec<Noted>; 2],
     /// Length and width of the hall as far as they are given.
     hall_size: (Option<Length>, Option<Length>),
     /// The hall as a site for an opening, with all that is known so far.
@@ -225,20 +236,17 @@ impl Scene {
         let reach = Reach::of(fans, hall.known);
         let obstacles = obstacles(spot, &reach);
         let ceiling = ceiling(spot, &hall);
-        let mut whole = Asked::default();
-        for asked in [
-            &hall.asked,
-            &axis.asked,
-            &joists.asked,
-            &roof.asked,
-            &obstacles.asked,
-            &ceiling.asked,
-        ] {
-            whole.append(asked);
-        }
+        let whole = vec![
+            hall.asked.clone(),
+            axis.asked.clone(),
+            joists.asked.clone(),
+            roof.asked.clone(),
+            obstacles.asked.clone(),
+            ceiling.asked.clone(),
+        ];
         let mut cut = whole.clone();
-        cut.append(&thickness.asked);
-        cut.append(&bearings.asked);
+        cut.push(thickness.asked.clone());
+        cut.push(bearings.asked.clone());
         let length = |reading: Option<Reading>| reading.map(Reading::length);
         let site = hall.known.zip(axis.known).map(|(plan, axis)| {
             let movable = |mover: Option<Mover>| mover.map(|it| it != Mover::Nobody);
@@ -282,7 +290,7 @@ impl Scene {
     }
 
     /// The answers that the place of an opening hangs on; who moves things in the way aside.
-    pub fn place_asked(&self, framing: Framing) -> &Asked {
+    pub fn place_asked(&self, framing: Framing) -> &[Noted] {
         match framing {
             Framing::Cut => &self.place_asked[0],
             Framing::Whole => &self.place_asked[1],
@@ -290,11 +298,8 @@ impl Scene {
     }
 
     /// The answers still missing on who could move what may be in the way.
-    pub fn movers_missing(&self) -> impl Iterator<Item = &FieldRef> {
-        self.obstacles
-            .movers_missing
-            .iter()
-            .chain(&self.ceiling.movers_missing)
+    pub fn movers_missing(&self) -> [&Answered; 2] {
+        [&self.obstacles.movers_missing, &self.ceiling.movers_missing]
     }
 
     /// How far two readings of the tape may be off together.
@@ -326,8 +331,11 @@ impl Scene {
         match site.place(fan, manner, self.tolerance) {
             Placing::Nowhere { why, closest } => Placed::Nowhere(self.nowhere(why, closest)),
             Placing::Found { place, others } => {
-                let all_known = self.place_asked(framing).missing.is_empty();
-                let movers_known = self.movers_missing().next().is_none();
+                let all_known = self
+                    .place_asked(framing)
+                    .iter()
+                    .all(|it| it.missing.is_empty());
+                let movers_known = self.movers_missing().iter().all(|it| it.is_empty());
                 if all_known && (place.moves.is_empty() || movers_known) {
                     Placed::Found { place, others }
                 } else {
@@ -461,7 +469,7 @@ fn hall(spot: &Spot) -> Part<HallPlan> {
     };
     Part {
         known,
-        asked,
+        asked: asked.into(),
         clash,
     }
 }
@@ -477,7 +485,7 @@ fn axis(spot: &Spot) -> Part<Axis> {
             JoistRun::AlongHall => Axis::Ahead,
             JoistRun::AcrossHall => Axis::Left,
         }),
-        asked,
+        asked: asked.into(),
         clash: None,
     }
 }
@@ -508,7 +516,7 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
                     offsets,
                     spacing: None,
                 }),
-                asked,
+                asked: asked.into(),
                 clash,
             };
         }
@@ -540,7 +548,7 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
     };
     Part {
         known,
-        asked,
+        asked: asked.into(),
         clash,
     }
 }
@@ -577,7 +585,7 @@ fn thickness(spot: &Spot) -> Part<Length> {
         .then(|| again("a joist cannot have no thickness."));
     Part {
         known: thickness.filter(|_| clash.is_none()),
-        asked,
+        asked: asked.into(),
         clash,
     }
 }
@@ -589,7 +597,7 @@ fn bearings(spot: &Spot) -> Part<Option<Span>> {
     if framing.is_some_and(|it| it != FramingKind::SawnJoists) {
         return Part {
             known: Some(None),
-            asked,
+            asked: asked.into(),
             clash: None,
         };
     }
@@ -610,7 +618,7 @@ fn bearings(spot: &Spot) -> Part<Option<Span>> {
     };
     Part {
         known,
-        asked,
+        asked: asked.into(),
         clash,
     }
 }
@@ -627,7 +635,7 @@ fn roof(spot: &Spot) -> Part<Roof> {
                     height,
                     slope: None,
                 }),
-                asked,
+                asked: asked.into(),
                 clash: None,
             };
         }
@@ -656,7 +664,7 @@ fn roof(spot: &Spot) -> Part<Roof> {
     };
     Part {
         known,
-        asked,
+        asked: asked.into(),
         clash,
     }
 }
@@ -861,11 +869,13 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
     let list = &spot.attic.obstructions;
     let mut things = Things {
         known: Vec::with_capacity(list.items.len()),
-        asked: Asked::default(),
-        movers_missing: Vec::new(),
+        asked: Noted::default(),
+        movers_missing: Answered::default(),
         clash: None,
     };
-    things.asked.note(
+    let mut asked = Asked::default();
+    let mut movers_missing = Vec::new();
+    asked.note(
         FieldRef::spot("attic.obstructions.complete", spot.id),
         list.complete,
     );
@@ -880,9 +890,9 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
         match looked {
             Looked::Beyond => {}
             Looked::Open => {
-                things.asked.missing.append(&mut at.missing);
+                asked.missing.append(&mut at.missing);
                 if it.mover.is_none() {
-                    things.movers_missing.push(mover_at);
+                    movers_missing.push(mover_at);
                 }
             }
             // Where the walls are not known yet, it may turn out to lie beyond reach.
@@ -894,7 +904,7 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
             }
             Looked::Whole(solid) => {
                 if it.mover.is_none() {
-                    things.movers_missing.push(mover_at);
+                    movers_missing.push(mover_at);
                 }
                 things.known.push(Obstacle {
                     id: it.id,
@@ -905,6 +915,8 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
             }
         }
     }
+    things.asked = asked.into();
+    things.movers_missing = movers_missing.into();
     things
 }
 
@@ -912,11 +924,13 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
     let list = &spot.hall.fixtures;
     let mut things = Things {
         known: Vec::with_capacity(list.items.len()),
-        asked: Asked::default(),
-        movers_missing: Vec::new(),
+        asked: Noted::default(),
+        movers_missing: Answered::default(),
         clash: None,
     };
-    things.asked.note(
+    let mut asked = Asked::default();
+    let mut movers_missing = Vec::new();
+    asked.note(
         FieldRef::spot("hall.fixtures.complete", spot.id),
         list.complete,
     );
@@ -944,7 +958,7 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
         }
         let at = |field| FieldRef::spot(field, spot.id).item(id);
         if kind.is_none() {
-            things.movers_missing.push(at("fixture.kind"));
+            movers_missing.push(at("fixture.kind"));
         }
         match (along, across) {
             (Some(ahead), Some(left)) => {
@@ -969,11 +983,13 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
                     ("fixture.size_across", size_across),
                 ] {
                     if answer.is_none() {
-                        things.asked.missing.push(at(field));
+                        asked.missing.push(at(field));
                     }
                 }
             }
         }
     }
+    things.asked = asked.into();
+    things.movers_missing = movers_missing.into();
     things
 }
