@@ -511,8 +511,9 @@ impl Database {
     }
 
     /// A condition on `survey` that holds where every one of these words begins a word of it, and its value.
-    /// `at` is the number of the value in the query.
-    pub(super) fn matching(&self, words: &[String], at: usize) -> (String, Cell) {
+    /// `at` is the number of the value in the query. `one_by_one` asks of each row by itself, which is quick where
+    /// few rows are looked at; otherwise all rows with the words are found at once.
+    pub(super) fn matching(&self, words: &[String], at: usize, one_by_one: bool) -> (String, Cell) {
         let join = |quote: char, star: &str, and: &str| {
             let each: Vec<String> = words
                 .iter()
@@ -521,15 +522,27 @@ impl Database {
             Cell::from(each.join(and))
         };
         match self {
+            Database::Sqlite(_) if one_by_one => (
+                format!(
+                    "EXISTS (SELECT 1 FROM words WHERE words MATCH ${at} AND rowid = survey.number)"
+                ),
+                join('"', "*", " "),
+            ),
             Database::Sqlite(_) => (
                 format!("survey.number IN (SELECT rowid FROM words WHERE words MATCH ${at})"),
                 join('"', "*", " "),
             ),
+            // The server finds out by itself.
             Database::Postgres(_) => (
                 format!("survey.words @@ CAST(CAST(${at} AS TEXT) AS TSQUERY)"),
                 join('\'', ":*", " & "),
             ),
         }
+    }
+
+    /// Whether counting all rows while finding a page of them is quicker than counting them by themselves.
+    pub(super) fn counts_along(&self) -> bool {
+        matches!(self, Database::Postgres(_))
     }
 
     /// Looks through the whole database for damage.

@@ -163,6 +163,10 @@ const COLUMNS: &str =
     "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
      survey.surveyor, survey.visited_at, survey.upshot, survey.differs, survey.corrected, survey.status";
 
+const COUNT_OF_COLUMNS: usize = 12;
+/// So few rows may be asked one by one for words before finding all rows with the words is quicker.
+const FEW: usize = 2000;
+
 /// What is wanted in its order; where the column is alike, as the surveys came in.
 fn order(wanted: &Wanted) -> String {
     let way = if wanted.descending { "DESC" } else { "ASC" };
@@ -188,12 +192,12 @@ fn line(mut row: Row) -> Option<Line> {
 
 impl Register {
     /// The condition for what is wanted, and its values.
-    fn condition(&self, wanted: &Wanted) -> (String, Vec<Cell>) {
+    fn condition(&self, wanted: &Wanted, one_by_one: bool) -> (String, Vec<Cell>) {
         let mut conditions = vec!["1 = 1".to_owned()];
         let mut values: Vec<Cell> = Vec::new();
         let words = search::words_in(&wanted.words);
         if !words.is_empty() {
-            let (condition, value) = self.database.matching(&words, 1);
+            let (condition, value) = self.database.matching(&words, 1, one_by_one);
             conditions.push(condition);
             values.push(value);
         }
@@ -230,24 +234,62 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn list(&mut self, wanted: &Wanted) -> Result<Page> {
-        let (condition, mut values) = self.condition(wanted);
-        let count = format!("SELECT count(*) FROM survey WHERE {condition}");
-        let all = self.database.row(&count, &values).of(&self.location)?;
-        let all = all.and_then(|row| row.int(0)).unwrap_or(0);
+        let by_words = !search::words_in(&wanted.words).is_empty();
+        let along = by_words && self.database.counts_along();
+        let mut all = None;
+        let mut one_by_one = false;
+        if !along {
+            let found = self.count(wanted)?;
+            if by_words {
+                // Where most surveys have the words, the first page is soon full.
+                let rows = self.count(&Wanted::default())?;
+                let looked_at = (wanted.skip + wanted.most).saturating_mul(rows);
+                one_by_one = looked_at < found.saturating_mul(FEW);
+            }
+            all = Some(found);
+        }
+        // The page is picked by numbers alone, which the indexes hold; then its lines are read.
+        let (condition, mut values) = self.condition(wanted, one_by_one);
+        let counting = if along {
+            ", count(*) OVER () AS found"
+        } else {
+            ""
+        };
+        let found = if along { ", picked.found" } else { "" };
+        let order = order(wanted);
         let sql = format!(
-            "SELECT {COLUMNS} FROM survey WHERE {condition}
-             ORDER BY {order} LIMIT ${limit} OFFSET ${offset}",
-            order = order(wanted),
+            "SELECT {COLUMNS}{found} FROM (
+                 SELECT survey.number{counting} FROM survey WHERE {condition}
+                 ORDER BY {order} LIMIT ${limit} OFFSET ${offset}
+             ) AS picked JOIN survey ON survey.number = picked.number
+             ORDER BY {order}",
             limit = values.len() + 1,
             offset = values.len() + 2,
         );
         values.push(wanted.most.into());
         values.push(wanted.skip.into());
         let rows = self.database.rows(&sql, &values).of(&self.location)?;
+        if along {
+            let counted = rows.first().and_then(|row| row.int(COUNT_OF_COLUMNS));
+            all = counted.and_then(|count| usize::try_from(count).ok());
+        }
         Ok(Page {
+            all: match all {
+                Some(all) => all,
+                // A page behind the last one has no row that could say.
+                None => self.count(wanted)?,
+            },
             lines: rows.into_iter().filter_map(line).collect(),
-            all: usize::try_from(all).unwrap_or(0),
         })
+    }
+
+    /// How many surveys are wanted, whatever the page.
+    fn count(&mut self, wanted: &Wanted) -> Result<usize> {
+        let (condition, values) = self.condition(wanted, false);
+        let sql = format!("SELECT count(*) FROM survey WHERE {condition}");
+        let row = self.database.row(&sql, &values).of(&self.location)?;
+        let count = row.and_then(|row| row.int(0)).unwrap_or(0);
+        Ok(usize::try_from(count).unwrap_or(0))
     }
 
     /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list and as the
@@ -269,7 +311,7 @@ impl Register {
                 Ended::Database(error)
             }
         }
-        let (condition, values) = self.condition(wanted);
+        let (condition, values) = self.condition(wanted, false);
         let sql = format!(
             "SELECT {COLUMNS} FROM survey WHERE {condition} ORDER BY {}",
             order(wanted)
