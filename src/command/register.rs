@@ -3,6 +3,7 @@
 use super::intake::in_words;
 use super::{Failure, RegisterOption, YardstickOptions, print_json};
 use crate::office::changes::Changes;
+use crate::office::export;
 use crate::office::register::{
     Correction, Line, Register, RegisterError, Sort, Status, Wanted, Yardstick, place,
 };
@@ -177,6 +178,26 @@ enum Form {
     Csv,
     /// JSON Lines: one object a survey.
     JsonLines,
+}
+
+impl From<Form> for export::Form {
+    fn from(form: Form) -> Self {
+        match form {
+            Form::Csv => export::Form::Csv,
+            Form::JsonLines => export::Form::JsonLines,
+        }
+    }
+}
+
+impl From<export::ExportError> for Failure {
+    fn from(error: export::ExportError) -> Self {
+        match error {
+            export::ExportError::Register(error) => error.into(),
+            export::ExportError::Disk(error) => error.into(),
+            // Only standard output is written without a path.
+            export::ExportError::Output(error) => error.into(),
+        }
+    }
 }
 
 /// Which surveys, in which order.
@@ -375,16 +396,10 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
         } => {
             let (mut register, wanted) = (open(register)?, wanted.wanted()?);
             match to {
-                None => export(&mut register, &wanted, *form, out),
-                Some(path) => {
-                    use crate::disk::{About, Draft};
-                    let mut draft = io::BufWriter::new(Draft::begin(path)?);
-                    export(&mut register, &wanted, *form, &mut draft)?;
-                    let draft = draft.into_inner().map_err(io::IntoInnerError::into_error);
-                    draft.about(path)?.keep()?;
-                    Ok(())
-                }
-            }
+                None => export::write(&mut register, &wanted, (*form).into(), out)?,
+                Some(path) => export::to_file(&mut register, &wanted, (*form).into(), path)?,
+            };
+            Ok(())
         }
         Command::Bundle {
             which,
@@ -611,108 +626,6 @@ fn again(
         writeln!(out, "{changed} of {all} surveys change; {kept}.")?;
     }
     Ok(())
-}
-
-/// What an exported line says.
-#[derive(Serialize)]
-struct Exported<'a> {
-    survey: String,
-    revision: u32,
-    bundles: u32,
-    status: &'a str,
-    visited_at: &'a str,
-    job: &'a str,
-    client: &'a str,
-    address: &'a str,
-    surveyor: &'a str,
-    verdict: &'a str,
-    settled: bool,
-    best_spot: &'a str,
-    best_fan: &'a str,
-    framing: &'a str,
-    work: String,
-    missing_answers: usize,
-    differs_from_phone: u32,
-    corrected: u32,
-}
-
-impl<'a> Exported<'a> {
-    fn of(line: &'a Line) -> Self {
-        let upshot = line.upshot.as_ref();
-        let best = upshot.and_then(|upshot| upshot.best_spot());
-        let or = |text: Option<&'a String>| text.map_or("", String::as_str);
-        Exported {
-            survey: line.survey.to_string(),
-            revision: line.revision,
-            bundles: line.bundles,
-            status: line.status.label(),
-            visited_at: &line.visited_at,
-            job: &line.job,
-            client: &line.client,
-            address: &line.address,
-            surveyor: &line.surveyor,
-            verdict: upshot.map_or("", |upshot| upshot.verdict.label()),
-            settled: upshot.is_some_and(|upshot| upshot.settled),
-            best_spot: or(best.map(|spot| &spot.name)),
-            best_fan: or(best.and_then(|spot| spot.fan.as_ref())),
-            framing: or(best.and_then(|spot| spot.framing.as_ref())),
-            work: best.map_or(String::new(), |spot| spot.work.join("; ")),
-            missing_answers: upshot.map_or(0, |upshot| upshot.missing()),
-            differs_from_phone: line.differs,
-            corrected: line.corrected,
-        }
-    }
-}
-
-/// Spreadsheets take a text that begins so for a formula and run it; a mark before it keeps it a text.
-fn harmless(text: &str) -> String {
-    match text.chars().next() {
-        Some('=' | '+' | '-' | '@' | '\t' | '\r') => format!("'{text}"),
-        _ => text.to_owned(),
-    }
-}
-
-fn export(
-    register: &mut Register,
-    wanted: &Wanted,
-    form: Form,
-    out: &mut dyn Write,
-) -> Result<(), Failure> {
-    match form {
-        Form::JsonLines => register.each_line(wanted, |line| {
-            serde_json::to_writer(&mut *out, &Exported::of(&line)).map_err(io::Error::from)?;
-            writeln!(out)?;
-            Ok::<_, Failure>(())
-        }),
-        Form::Csv => {
-            // A list without lines has its headings all the same.
-            let mut first: Vec<u8> = Vec::new();
-            csv::Writer::from_writer(&mut first)
-                .serialize(Exported::of(&Line::default()))
-                .map_err(io::Error::other)?;
-            let end = first.iter().position(|byte| *byte == b'\n');
-            out.write_all(&first[..end.map_or(first.len(), |at| at + 1)])?;
-            let mut csv = csv::WriterBuilder::new()
-                .has_headers(false)
-                .from_writer(out);
-            register.each_line(wanted, |line| {
-                let line = Line {
-                    job: harmless(&line.job),
-                    client: harmless(&line.client),
-                    address: harmless(&line.address),
-                    surveyor: harmless(&line.surveyor),
-                    ..line
-                };
-                csv.serialize(Exported::of(&line)).map_err(|error| {
-                    Failure::from(match error.into_kind() {
-                        csv::ErrorKind::Io(error) => error,
-                        other => io::Error::other(format!("{other:?}")),
-                    })
-                })
-            })?;
-            Ok(csv.flush()?)
-        }
-    }
 }
 
 impl From<crate::survey::fields::FieldError> for Failure {

@@ -8,6 +8,7 @@
 //! * [`upshot`] — what a judgement comes to, in short.
 //! * [`differences`] — where the office's judgement differs from the phone's.
 //! * [`changes`] — what changed between two revisions.
+//! * [`export`] — the list as a file for other programs.
 //! * [`search`] — words as the register searches them.
 //! * `database` — one set of queries for both databases.
 //!
@@ -17,6 +18,7 @@
 pub mod changes;
 mod database;
 pub mod differences;
+pub mod export;
 pub mod intake;
 pub mod jobpack;
 pub mod register;
