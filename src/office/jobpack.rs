@@ -2,14 +2,15 @@
 //!
 //! In it are the [sheets](crate::job::sheets) for crew, electrician, vents, permit desk and household, each as HTML and
 //! as PDF, and an overview with pictures: what was found at each spot, what it comes to and why, what must be mended
-//! and by whom, what is still to be measured, and what to mind. Its cautions are no substitute for the local code or a
+//! and by whom, what is still to be measured, what to mind, and where every figure on the sheets comes from. Its cautions are no substitute for the local code or a
 //! licensed trade.
 
+use super::key;
 use super::register::{Correction, Register, RegisterError};
-use super::upshot::spot_name;
 use crate::bundle::{Bundle, BundleError};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError};
+use crate::job::sheets::document::{Document, Origin};
 use crate::job::sheets::pdf::{self, Paper, PdfError};
 use crate::job::sheets::{html, sheets};
 use crate::job::{Chosen, Job, JobError};
@@ -39,6 +40,10 @@ pub struct Contents<'a> {
     pub corrections: &'a [Correction],
     /// The bundle that it came in.
     pub bundle: Option<Sha256Hex>,
+    /// The sheets, whose figures are listed.
+    pub sheets: &'a [Document],
+    /// The language of the overview.
+    pub language: Language,
 }
 
 /// What is written, and how.
@@ -105,23 +110,25 @@ pub fn write(
     let mut bundle = Bundle::open(&copy)?;
     let yardstick = register.yardstick();
     let assessment = yardstick.assess(&survey);
+    let folder = into.join(folder_name(&survey));
+    let sheets = write_sheets(&survey, &yardstick.fans, &assessment, wanted, &folder)?;
     let contents = Contents {
         survey: &survey,
         assessment: &assessment,
         fans: &yardstick.fans,
         corrections: &corrections,
         bundle: Some(revision.bundle),
+        sheets: &sheets,
+        language: wanted.language,
     };
     let page = page(&contents, &mut |sha256| {
         bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok()
     });
-    let folder = into.join(folder_name(&survey));
-    write_sheets(&survey, &yardstick.fans, &assessment, wanted, &folder)?;
     disk::write_whole(&folder.join(OVERVIEW), page.as_bytes())?;
     Ok(folder)
 }
 
-/// Writes the sheets of a judged survey into a folder, which is made where it is not there.
+/// Writes the sheets of a judged survey into a folder, which is made where it is not there; returns what they say.
 ///
 /// # Errors
 /// No such spot or fan, a PDF that cannot be made, the disk.
@@ -131,58 +138,81 @@ pub fn write_sheets(
     assessment: &Assessment,
     wanted: &Wanted,
     folder: &Path,
-) -> Result<(), JobPackError> {
+) -> Result<Vec<Document>, JobPackError> {
     let job = Job::new(survey, fans, assessment, &wanted.chosen)?;
     let ways = wanted.ways.unwrap_or(Ways {
         tape: survey.tape,
         ..Ways::default()
     });
     std::fs::create_dir_all(folder).about(folder)?;
-    for sheet in sheets(&job, wanted.language, ways) {
-        let html = html::write(&sheet);
+    let sheets = sheets(&job, wanted.language, ways);
+    for sheet in &sheets {
+        let html = html::write(sheet);
         disk::write_whole(
             &folder.join(format!("{}.html", sheet.name)),
             html.as_bytes(),
         )?;
-        let pdf = pdf::write(&sheet, wanted.paper)?;
+        let pdf = pdf::write(sheet, wanted.paper)?;
         disk::write_whole(&folder.join(format!("{}.pdf", sheet.name)), &pdf)?;
     }
-    Ok(())
+    Ok(sheets)
 }
 
 /// What every crew minds, whatever the house: heading, then sentences.
 const CAUTIONS: &[(&str, &[&str])] = &[
     (
-        "Whose word counts",
+        key("Whose word counts"),
         &[
-            "The local code and the authority that gives the permit go before anything on this page.",
-            "Electrical work, gas work and structural changes are for those licensed for them where the house stands.",
-            "Where what you find differs from this page, stop and ask before you cut.",
+            key(
+                "The local code and the authority that gives the permit go before anything on this page.",
+            ),
+            key(
+                "Electrical work, gas work and structural changes are for those licensed for them where the house stands.",
+            ),
+            key("Where what you find differs from this page, stop and ask before you cut."),
         ],
     ),
     (
-        "Before anybody goes up",
+        key("Before anybody goes up"),
         &[
-            "Respirator, eye protection, gloves, long sleeves; a second person in the house; water; short turns when it is hot.",
-            "Ladder on firm ground, 4 up for 1 out, tied or held; its rails 3 ft above the landing.",
-            "Step on joists or boards laid across them, never on the ceiling board.",
-            "Pebble-like insulation, crumbling wraps, old paint: touch nothing until somebody licensed has tested it.",
+            key(
+                "Respirator, eye protection, gloves, long sleeves; a second person in the house; water; short turns when it is hot.",
+            ),
+            key(
+                "Ladder on firm ground, 4 up for 1 out, tied or held; its rails 3 ft above the landing.",
+            ),
+            key("Step on joists or boards laid across them, never on the ceiling board."),
+            key(
+                "Pebble-like insulation, crumbling wraps, old paint: touch nothing until somebody licensed has tested it.",
+            ),
         ],
     ),
     (
-        "Before anything is cut",
+        key("Before anything is cut"),
         &[
-            "Switch the circuits off at the panel, lock or tag them, and test with a tester that you have just proved on a live one.",
-            "Look above every cut for wires, pipes and ducts; set the saw no deeper than the ceiling board.",
-            "Shore the joists before one of them is cut; trusses and I-joists are never cut without an engineer.",
+            key(
+                "Switch the circuits off at the panel, lock or tag them, and test with a tester that you have just proved on a live one.",
+            ),
+            key(
+                "Look above every cut for wires, pipes and ducts; set the saw no deeper than the ceiling board.",
+            ),
+            key(
+                "Shore the joists before one of them is cut; trusses and I-joists are never cut without an engineer.",
+            ),
         ],
     ),
     (
-        "Before the fan runs",
+        key("Before the fan runs"),
         &[
-            "Nothing lies on the blades or in the shutter, the guard is on, and every hand is clear.",
-            "Windows open first. Then look at each flue with the fan on high: if it spills or the alarm sounds, the fan stays off.",
-            "A passed spillage test of the fuel-gas code was made with this fan off, and clears nothing.",
+            key(
+                "Nothing lies on the blades or in the shutter, the guard is on, and every hand is clear.",
+            ),
+            key(
+                "Windows open first. Then look at each flue with the fan on high: if it spills or the alarm sounds, the fan stays off.",
+            ),
+            key(
+                "A passed spillage test of the fuel-gas code was made with this fan off, and clears nothing.",
+            ),
         ],
     ),
 ];
@@ -194,13 +224,13 @@ pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u
     let job = survey.arrival.job_reference.as_deref().unwrap_or("");
     let markup = markup! {
         (DOCTYPE)
-        html lang="en" {
+        html lang=(contents.language.code()) {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta http-equiv="Content-Security-Policy"
                     content="default-src 'none'; img-src data:; style-src 'unsafe-inline'";
-                title { "Job pack " (job) }
+                title { (page.t("Job pack")) " " (job) }
                 style { (PreEscaped(include_str!("../bundle/report.css"))) }
             }
             body {
@@ -209,21 +239,17 @@ pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u
                 @for spot in &contents.assessment.spots {
                     (page.spot(spot, thumbnail))
                 }
-                h2 { "The house, for every spot" }
+                h2 { (page.t("The house, for every spot")) }
                 (page.findings(contents.assessment.house.iter().collect()))
                 (page.pictures(None, thumbnail))
                 (page.corrections())
-                h2 { "Cautions" }
+                h2 { (page.t("Cautions")) }
                 @for (heading, sentences) in CAUTIONS {
-                    h3 { (heading) }
-                    ul { @for sentence in *sentences { li { (sentence) } } }
+                    h3 { (page.t(heading)) }
+                    ul { @for sentence in *sentences { li { (page.t(sentence)) } } }
                 }
-                footer {
-                    "Made by joistlight " (env!("CARGO_PKG_VERSION")) " from survey " (survey.id)
-                    ", revision " (survey.revision)
-                    @if let Some(bundle) = contents.bundle { ", bundle " (bundle) }
-                    ". Every figure hangs on what was measured in the house; a wrong measurement makes a wrong page."
-                }
+                (page.origins())
+                footer { p { (page.foot()) } }
             }
         }
     };
@@ -233,16 +259,31 @@ pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u
 struct Page<'a>(&'a Contents<'a>);
 
 impl Page<'_> {
+    fn t(&self, english: &'static str) -> &'static str {
+        self.0.language.say(english)
+    }
+
+    fn spot_name(&self, spot: ItemId) -> String {
+        let spots = &self.0.survey.spots;
+        let at = spots.iter().position(|other| other.id == spot);
+        let name = at.and_then(|at| spots[at].name.clone());
+        name.unwrap_or_else(|| format!("{} {}", self.t("Spot"), at.map_or(0, |at| at + 1)))
+    }
+
     fn length(&self, length: Length) -> String {
         length.show(self.0.survey.tape).text
     }
 
     fn say(&self, say: &Say) -> String {
-        say.render(&|key| Cow::Borrowed(key), &|length| self.length(length))
+        say.render(&|key| Cow::Borrowed(self.t(key)), &|length| {
+            self.length(length)
+        })
     }
 
     fn amount(&self, amount: &Arg) -> String {
-        amount.render(&|key| Cow::Borrowed(key), &|length| self.length(length))
+        amount.render(&|key| Cow::Borrowed(self.t(key)), &|length| {
+            self.length(length)
+        })
     }
 
     fn fan(&self, id: &str) -> String {
@@ -255,39 +296,44 @@ impl Page<'_> {
             survey, assessment, ..
         } = *self.0;
         let arrival = &survey.arrival;
-        let or_open =
-            |text: &Option<String>| text.clone().unwrap_or_else(|| "not given".to_owned());
+        let or_open = |text: &Option<String>| {
+            text.clone()
+                .unwrap_or_else(|| self.t("not given").to_owned())
+        };
         markup! {
             header {
-                h1 { "Job pack " (or_open(&arrival.job_reference)) }
+                h1 { (self.t("Job pack")) " " (or_open(&arrival.job_reference)) }
                 p { (or_open(&arrival.client)) }
                 p { (or_open(&arrival.address)) }
             }
             table {
-                tr { th { "Surveyed" } td { (arrival.visited_at.unwrap_or(survey.begun))
-                    " by " (or_open(&arrival.surveyor)) } }
-                tr { th { "Judged by" } td {
-                    "rules " (assessment.rules) "; " (assessment.codes.building.code()) "; "
-                    (assessment.codes.electrical.code()) "; energy code: " (assessment.codes.energy.code())
-                    "; fan list: " (assessment.fan_list) ", version " (assessment.fan_list_version) } }
-                @if let Some(notes) = &survey.wrap_up.notes { tr { th { "Notes" } td { (notes) } } }
-                @if let Some(agreed) = &survey.wrap_up.agreed { tr { th { "Told or agreed" } td { (agreed) } } }
+                tr { th { (self.t("Surveyed")) } td { (arrival.visited_at.unwrap_or(survey.begun))
+                    ", " (or_open(&arrival.surveyor)) } }
+                tr { th { (self.t("Judged by")) } td {
+                    "joistlight " (assessment.rules) "; " (assessment.codes.building.code()) "; "
+                    (assessment.codes.electrical.code()) "; "
+                    (self.t("energy code")) ": " (self.t(assessment.codes.energy.code())) "; "
+                    (self.t("fan list")) ": " (assessment.fan_list) " " (assessment.fan_list_version) } }
+                @if let Some(notes) = &survey.wrap_up.notes { tr { th { (self.t("Notes")) } td { (notes) } } }
+                @if let Some(agreed) = &survey.wrap_up.agreed {
+                    tr { th { (self.t("Told or agreed")) } td { (agreed) } }
+                }
             }
         }
     }
 
     fn verdicts(&self) -> Markup {
         markup! {
-            h2 { "What it comes to" }
+            h2 { (self.t("What it comes to")) }
             table {
-                tr { th { "Spot" } th { "Verdict" } th { "Best of the fan list" } }
+                tr { th { (self.t("Spot")) } th { (self.t("Verdict")) } th { (self.t("Best of the fan list")) } }
                 @for spot in &self.0.assessment.spots {
                     tr {
-                        td { (spot_name(self.0.survey, spot.spot)) }
-                        td { (verdict(spot.verdict))
-                            @if !spot.settled { " – answers that are missing can still change it" } }
+                        td { (self.spot_name(spot.spot)) }
+                        td { (self.verdict(spot.verdict))
+                            @if !spot.settled { " – " (self.t("answers that are missing can still change it")) } }
                         td { @if let Some(best) = spot.best().filter(|_| spot.verdict != Verdict::DoesNotFit) {
-                            (self.fan(&best.fan)) ", " (best.framing.label()) } }
+                            (self.fan(&best.fan)) ", " (self.t(best.framing.label())) } }
                     }
                 }
             }
@@ -313,22 +359,22 @@ impl Page<'_> {
             .find(|one| one.spot == spot.spot)
             .map_or(Vec::new(), |one| one.matters);
         markup! {
-            h2 { (spot_name(self.0.survey, spot.spot)) ": " (verdict(spot.verdict)) }
+            h2 { (self.spot_name(spot.spot)) ": " (self.verdict(spot.verdict)) }
             @if let Some(best) = best {
-                p { @if spot.verdict == Verdict::DoesNotFit { "Nearest to fitting: " } @else { "Best: " }
-                    strong { (self.fan(&best.fan)) ", " (best.framing.label()) } "." }
+                p { @if spot.verdict == Verdict::DoesNotFit { (self.t("Nearest to fitting:")) } @else { (self.t("Best:")) }
+                    " " strong { (self.fan(&best.fan)) ", " (self.t(best.framing.label())) } "." }
             }
             @if remedies().next().is_some() {
-                h3 { "Work to be done first" }
+                h3 { (self.t("Work to be done first")) }
                 ul { @for finding in remedies() { @for remedy in &finding.remedies {
-                    li { (self.say(&remedy.what)) " (" (remedy.who.label()) ")" }
+                    li { (self.say(&remedy.what)) " (" (self.t(remedy.who.label())) ")" }
                 } } }
             }
             @if !matters.is_empty() {
-                h3 { "Still to be measured, the weightiest first" }
-                ul { @for matter in &matters { li { (place(matter)) } } }
+                h3 { (self.t("Still to be measured, the weightiest first")) }
+                ul { @for matter in &matters { li { (self.place(matter)) } } }
             }
-            h3 { "Findings" }
+            h3 { (self.t("Findings")) }
             (self.findings(findings))
             (self.pictures(Some(spot.spot), thumbnail))
         }
@@ -353,13 +399,13 @@ impl Page<'_> {
             Outcome::NotMeasured => ("finding o-open", "?"),
         };
         let amounts = [
-            ("Needed", &finding.need),
-            ("Measured", &finding.measured),
-            ("Margin", &finding.margin),
+            (self.t("Needed"), &finding.need),
+            (self.t("Measured"), &finding.measured),
+            (self.t("Margin"), &finding.margin),
         ];
         markup! {
             div class=(class) {
-                h4 { span.mark { (sign) } (finding.title) " – " (finding.outcome.label()) }
+                h4 { span.mark { (sign) } (self.t(finding.title)) " – " (self.t(finding.outcome.label())) }
                 p { (self.say(&finding.say)) }
                 @if amounts.iter().any(|(_, amount)| amount.is_some()) {
                     dl { @for (name, amount) in amounts { @if let Some(amount) = amount {
@@ -367,18 +413,18 @@ impl Page<'_> {
                     } } }
                 }
                 @if finding.measure_again {
-                    p { strong { "The margin is within what a tape can tell: measure again before ordering." } }
+                    p { strong { (self.t("The margin is within what a tape can tell: measure again before ordering.")) } }
                 }
                 @if !finding.remedies.is_empty() {
                     ul { @for remedy in &finding.remedies {
-                        li { (self.say(&remedy.what)) " (" (remedy.who.label()) ")" }
+                        li { (self.say(&remedy.what)) " (" (self.t(remedy.who.label())) ")" }
                     } }
                 }
                 @for caution in &finding.cautions { p { strong { (self.say(caution)) } } }
-                p.source { "Source: "
+                p.source { (self.t("Source")) ": "
                     @for (number, source) in finding.sources.iter().enumerate() {
                         @if number > 0 { "; " }
-                        (source.cite) " (" (source.status.label()) ")"
+                        (source.cite) " (" (self.t(source.status.label())) ")"
                     }
                 }
             }
@@ -403,10 +449,10 @@ impl Page<'_> {
                 div.pictures { @for (photo, small) in photos {
                     figure {
                         @if let Some(small) = small {
-                            img alt=(photo.subject.label())
+                            img alt=(self.t(photo.subject.label()))
                                 src={ "data:image/jpeg;base64," (BASE64.encode(small)) };
                         }
-                        figcaption { (photo.subject.label())
+                        figcaption { (self.t(photo.subject.label()))
                             @if let Some(remark) = &photo.remark { ": " (remark) } }
                     }
                 } }
@@ -421,15 +467,17 @@ impl Page<'_> {
             .iter()
             .filter(|correction| correction.stands)
             .collect();
-        let or_nothing =
-            |text: &Option<String>| text.clone().unwrap_or_else(|| "not measured".to_owned());
+        let or_nothing = |text: &Option<String>| {
+            text.clone()
+                .unwrap_or_else(|| self.t("not measured yet").to_owned())
+        };
         markup! {
             @if !standing.is_empty() {
-                h2 { "Corrected in the office" }
+                h2 { (self.t("Corrected in the office")) }
                 table {
-                    tr { th { "Answer" } th { "Surveyor" } th { "Office" } th { "Why" } th { "Who, when" } }
+                    tr { @for head in [key("Answer"), key("Surveyor"), key("Office"), key("Why"), key("Who, when")] { th { (self.t(head)) } } }
                     @for correction in standing { tr {
-                        td { (fields::label_of(&correction.field)) }
+                        td { (self.t(fields::label_of(&correction.field))) }
                         td { (or_nothing(&correction.was)) }
                         td { (or_nothing(&correction.answer)) }
                         td { (correction.reason) }
@@ -439,23 +487,90 @@ impl Page<'_> {
             }
         }
     }
-}
 
-fn verdict(verdict: Verdict) -> Markup {
-    let (class, sign) = match verdict {
-        Verdict::Fits => ("verdict v-fits", "✓"),
-        Verdict::FitsWithWork => ("verdict v-work", "✎"),
-        Verdict::DoesNotFit => ("verdict v-fails", "✗"),
-        Verdict::NotSettled => ("verdict v-open", "?"),
-    };
-    markup! { span class=(class) { span.mark { (sign) } (verdict.label()) } }
-}
+    /// Every figure of the sheets, once, with how it comes about and where it stands.
+    fn origins(&self) -> Markup {
+        let mut rows: Vec<(&Origin, Vec<&Document>)> = Vec::new();
+        for sheet in self.0.sheets {
+            for origin in &sheet.origins {
+                let same = |(it, _): &&mut (&Origin, Vec<&Document>)| {
+                    it.what == origin.what
+                        && it.value == origin.value
+                        && it.how.text() == origin.how.text()
+                };
+                match rows.iter_mut().find(same) {
+                    Some((_, on)) => on.push(sheet),
+                    None => rows.push((origin, vec![sheet])),
+                }
+            }
+        }
+        let number = |origin: &Origin, sheet: &Document| {
+            let same = |it: &&Origin| it.what == origin.what && it.value == origin.value;
+            sheet
+                .origins
+                .iter()
+                .find(same)
+                .map_or(origin.id.0, |it| it.id.0)
+        };
+        markup! {
+            @if !rows.is_empty() {
+                h2 { (self.t("Where the figures come from")) }
+                p { (self.t("Every figure on the sheets: how it comes about, the measurements, rules and documents that it leans on, and the sheets that it stands on. Numbers in brackets are those of the sheet that is named first.")) }
+                div.wide { table {
+                    tr { @for head in [key("Figure"), key("Value"), key("How it comes about"), key("Leans on"), key("On")] { th { (self.t(head)) } } }
+                    @for (origin, on) in &rows { tr {
+                        td { (origin.what.text()) }
+                        td.figure { (origin.value) }
+                        td { (origin.how.text()) }
+                        td { (origin.leaning().text()) }
+                        td { @for (at, sheet) in on.iter().enumerate() {
+                            @if at > 0 { ", " }
+                            a href={ (sheet.name) ".html#figure-" (number(origin, sheet)) } { (sheet.title) }
+                        } }
+                    } }
+                } }
+            }
+        }
+    }
 
-/// An answer, and where it is measured.
-fn place(matter: &Matter) -> String {
-    let label = fields::label_of(matter.field.field);
-    match matter.stop() {
-        Some(stop) => format!("{label} ({})", stop.label()),
-        None => label.to_owned(),
+    fn foot(&self) -> String {
+        let survey = self.0.survey;
+        let say = match self.0.bundle {
+            Some(_) => Say::new(
+                "Made by joistlight {version} from survey {survey}, revision {revision}, bundle {bundle}. Every figure hangs on what was measured in the house; a wrong measurement makes a wrong page.",
+            ),
+            None => Say::new(
+                "Made by joistlight {version} from survey {survey}, revision {revision}. Every figure hangs on what was measured in the house; a wrong measurement makes a wrong page.",
+            ),
+        };
+        let bundle = self
+            .0
+            .bundle
+            .map_or(String::new(), |bundle| bundle.to_string());
+        let say = say
+            .with("version", env!("CARGO_PKG_VERSION").to_owned())
+            .with("survey", survey.id.to_string())
+            .with("revision", survey.revision)
+            .with("bundle", bundle);
+        self.say(&say)
+    }
+
+    fn verdict(&self, verdict: Verdict) -> Markup {
+        let (class, sign) = match verdict {
+            Verdict::Fits => ("verdict v-fits", "✓"),
+            Verdict::FitsWithWork => ("verdict v-work", "✎"),
+            Verdict::DoesNotFit => ("verdict v-fails", "✗"),
+            Verdict::NotSettled => ("verdict v-open", "?"),
+        };
+        markup! { span class=(class) { span.mark { (sign) } (self.t(verdict.label())) } }
+    }
+
+    /// An answer, and where it is measured.
+    fn place(&self, matter: &Matter) -> String {
+        let label = self.t(fields::label_of(matter.field.field));
+        match matter.stop() {
+            Some(stop) => format!("{label} ({})", self.t(stop.label())),
+            None => label.to_owned(),
+        }
     }
 }

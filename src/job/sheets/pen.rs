@@ -1,12 +1,14 @@
 //! Writes sheets: words in the reader's language, figures with where they come from.
 
-use super::document::{Block, Column, Document, FigureId, Line, Marks, Picture, Piece, Row, Table};
+pub(super) use super::document::Root;
+use super::document::{
+    Block, Column, Document, FigureId, Lean, Line, Marks, Origin, Picture, Piece, Row, Table,
+};
 use crate::drawing::{Drawing, Fitting, Sheet};
 use crate::job::Job;
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, Finding, Outcome, Say, number};
 use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
-use crate::trade::source::Source;
 use crate::words::Language;
 use std::borrow::Cow;
 
@@ -76,21 +78,6 @@ impl<T: Into<Arg>> From<T> for Part {
     fn from(arg: T) -> Self {
         Part::Arg(arg.into())
     }
-}
-
-/// What a figure comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) enum Root {
-    /// An answer of the survey.
-    Answer(FieldRef),
-    /// The fan's sheet: which entry of it.
-    FanSheet(&'static str),
-    /// A rule of the assessment.
-    Rule(&'static str),
-    /// A document and its section.
-    Source(Source),
-    /// Another figure.
-    Figure(FigureId),
 }
 
 /// A figure, and how it comes about.
@@ -536,9 +523,32 @@ impl<'a> Pen<'a> {
         }
     }
 
+    /// Every figure with how it comes about.
+    fn origins(&mut self) -> Vec<Origin> {
+        let mut origins = Vec::new();
+        let mut at = 0;
+        // Rules are noted on the way, so the list grows while it is written.
+        while at < self.known.len() {
+            let known = self.known[at].clone();
+            let leans = known.roots.into_iter().map(|root| Lean {
+                line: self.root(&root),
+                root,
+            });
+            origins.push(Origin {
+                id: FigureId(u32::try_from(at + 1).unwrap_or(u32::MAX)),
+                what: known.what,
+                leans: leans.collect(),
+                value: self.arg(&known.value),
+                how: known.how,
+            });
+            at += 1;
+        }
+        origins
+    }
+
     /// The section that takes every figure back to measurement, rule and source.
-    fn origins(&mut self) {
-        if self.known.is_empty() {
+    fn list_origins(&mut self, origins: &[Origin]) {
+        if origins.is_empty() {
             return;
         }
         self.put(Block::NewPage);
@@ -546,31 +556,19 @@ impl<'a> Pen<'a> {
         self.note(key(
             "Each figure on this sheet, how it comes about, and the measurements, rules and documents that it leans on. Figures on the sheet lead here. “From memory” means: check against the printed document before relying on it.",
         ));
-        let mut rows = Vec::new();
-        let mut at = 0;
-        // Rules are noted on the way, so the list grows while it is written.
-        while at < self.known.len() {
-            let known = self.known[at].clone();
-            let mut from = Line::default();
-            for (index, root) in known.roots.iter().enumerate() {
-                if index > 0 {
-                    from = from.then(Line::plain("; "));
-                }
-                from = from.then(self.root(root));
-            }
-            let id = FigureId(u32::try_from(at + 1).unwrap_or(u32::MAX));
-            rows.push(Row {
+        let rows = origins
+            .iter()
+            .map(|origin| Row {
                 cells: vec![
-                    Line::plain(id.0.to_string()),
-                    known.what,
-                    Line::plain(self.arg(&known.value)),
-                    known.how,
-                    from,
+                    Line::plain(origin.id.0.to_string()),
+                    origin.what.clone(),
+                    Line::plain(origin.value.clone()),
+                    origin.how.clone(),
+                    origin.leaning(),
                 ],
-                explains: Some(id),
-            });
-            at += 1;
-        }
+                explains: Some(origin.id),
+            })
+            .collect();
         let head = |pen: &Self, text: &'static str, share, numbers| Column {
             head: Line::plain(pen.t(text)),
             share,
@@ -588,7 +586,8 @@ impl<'a> Pen<'a> {
 
     /// The sheet, with the section on its figures at the end.
     pub(super) fn finish(mut self, name: &'static str, title: &'static str) -> Document {
-        self.origins();
+        let origins = self.origins();
+        self.list_origins(&origins);
         let head = self.head();
         let assessment = self.job.assessment;
         let foot = self
@@ -612,6 +611,7 @@ impl<'a> Pen<'a> {
             title: self.language.say(title).to_owned(),
             head,
             blocks: self.blocks,
+            origins,
             foot,
             page_words: self.language.say(key("Page {page} of {pages}")),
         }
