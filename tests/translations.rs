@@ -23,13 +23,17 @@ const SOME_WORDS: &[&str] = &["src/app"];
 const MARKED_WORDS: &[&str] = &["src/bundle/report.rs", "src/job", "src/office/jobpack.rs"];
 
 /// Files of which only the labels are shown.
-const LABELS: &[&str] = &["src/trade", "src/survey"];
+const LABELS: &[&str] = &["src/trade", "src/survey", "src/office/register/status.rs"];
 
 /// Files whose errors reach the window. (Of bundles only writing one does: the errors of reading them are for the
 /// office, whose commands speak English.)
 const ERRORS: &[&str] = &[
     "src/disk.rs",
     "src/measure",
+    "src/job/mod.rs",
+    "src/office/database.rs",
+    "src/office/register.rs",
+    "src/office/register/corrections.rs",
     "src/photo",
     "src/store",
     "src/survey",

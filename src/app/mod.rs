@@ -6,6 +6,8 @@
 
 pub mod canvas;
 pub mod customer;
+#[cfg(feature = "office")]
+pub mod desk;
 pub mod device;
 pub mod judge;
 pub mod keys;
@@ -107,6 +109,15 @@ pub struct App {
     /// How often the tray is still looked into before the window gives up waiting.
     looks: Cell<u32>,
     shown: RefCell<pages::Shown>,
+    #[cfg(feature = "office")]
+    beside: Beside,
+}
+
+/// The office's window, which the menu opens beside this one.
+#[cfg(feature = "office")]
+struct Beside {
+    options: Options,
+    desk: RefCell<Option<Rc<desk::DeskApp>>>,
 }
 
 /// What callbacks hold: the window may be gone when they are called.
@@ -127,6 +138,15 @@ impl App {
     /// # Errors
     /// Where the data folder cannot be used or there is no window to be had.
     pub fn on(device: Rc<dyn Device>, data: &Path, now: fn() -> When) -> Result<Rc<App>, AppError> {
+        #[cfg(feature = "office")]
+        let beside = Beside {
+            options: Options {
+                data: data.to_owned(),
+                locale: device.system().locale,
+                now,
+            },
+            desk: RefCell::new(None),
+        };
         let session = Session::begin_on(device, data, now).map_err(AppError::Data)?;
         let window = MainWindow::new()?;
         let shown = pages::Shown::default();
@@ -144,6 +164,8 @@ impl App {
             tray: Timer::default(),
             looks: Cell::new(0),
             shown: RefCell::new(shown),
+            #[cfg(feature = "office")]
+            beside,
         });
         pages::connect(&app.window, &Rc::downgrade(&app), &drawings);
         let handle = Rc::downgrade(&app);
@@ -180,6 +202,8 @@ impl App {
             };
             let Some(next) = next else { break };
             next(&mut self.session.borrow_mut());
+            #[cfg(feature = "office")]
+            self.open_desk();
             self.show();
             self.start_jobs();
         }
@@ -213,6 +237,32 @@ impl App {
                 app.act(Box::new(Session::look_in_tray));
             }
         });
+    }
+
+    /// Opens the office's window where the menu asked for it.
+    #[cfg(feature = "office")]
+    fn open_desk(&self) {
+        let mut session = self.session.borrow_mut();
+        if !session.take_desk_wish() {
+            return;
+        }
+        let open = || {
+            let options = desk::Options::beside(&self.beside.options, None);
+            let desk = desk::DeskApp::new(&options)?;
+            desk.window().show()?;
+            Ok::<_, AppError>(desk)
+        };
+        match open() {
+            // One that was open already is shut with this.
+            Ok(desk) => *self.beside.desk.borrow_mut() = Some(desk),
+            Err(error) => session.tell(error.to_string()),
+        }
+    }
+
+    /// The office's window, where the menu opened it.
+    #[cfg(feature = "office")]
+    pub fn desk(&self) -> Option<Rc<desk::DeskApp>> {
+        self.beside.desk.borrow().clone()
     }
 
     /// Starts the work that the session wants done beside the window.
@@ -302,6 +352,14 @@ pub(crate) fn act(handle: &Handle, action: impl FnOnce(&mut Session) + 'static) 
 /// # Errors
 /// Where the data folder cannot be used or there is no window to be had.
 pub fn run(options: &Options) -> Result<(), AppError> {
+    choose_platform()?;
+    let app = App::new(options)?;
+    app.window.run()?;
+    app.act(Box::new(Session::flush));
+    Ok(())
+}
+
+fn choose_platform() -> Result<(), slint::PlatformError> {
     // Drawn by the processor, so that the window needs nothing of the graphics card and every machine
     // shows the same pixels. `SLINT_BACKEND` still has its say.
     #[cfg(not(target_os = "android"))]
@@ -311,8 +369,5 @@ pub fn run(options: &Options) -> Result<(), AppError> {
             .renderer_name("software".into())
             .select()?;
     }
-    let app = App::new(options)?;
-    app.window.run()?;
-    app.act(Box::new(Session::flush));
     Ok(())
 }

@@ -5,6 +5,8 @@
 
 mod assess;
 mod demo;
+#[cfg(feature = "ui")]
+mod desk;
 mod intake;
 mod jobpack;
 mod register;
@@ -48,6 +50,8 @@ enum Command {
     Register(register::Options),
     Jobpack(jobpack::Options),
     Demo(demo::Options),
+    #[cfg(feature = "ui")]
+    Desk(desk::Options),
 }
 
 /// Why a command did not do its work: the sentence, and the exit code.
@@ -123,6 +127,8 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Register(options) => register::run(&options, &mut out),
         Command::Jobpack(options) => jobpack::run(&options, &mut out),
         Command::Demo(options) => demo::run(&options, &mut out),
+        #[cfg(feature = "ui")]
+        Command::Desk(options) => desk::run(&options),
     };
     let done = done.and_then(|()| Ok(out.flush()?));
     match done {

@@ -164,27 +164,27 @@ fn seal(values: &[Cell]) -> String {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DatabaseError {
     /// No room left.
-    #[error("the disk is full; nothing of this step was kept, free some space and try again")]
+    #[error("the disk is full; nothing of this step was kept, free some space and try again.")]
     Full,
     /// Not allowed to write.
-    #[error("it cannot be written to; check the folder's permissions")]
+    #[error("it cannot be written to; check the folder's permissions.")]
     ReadOnly,
     /// The file's bytes make no sense.
     #[error(
-        "it is damaged ({0}); put it aside and take the kept bundles in again into a new register"
+        "it is damaged ({0}); put it aside and take the kept bundles in again into a new register."
     )]
     Damaged(String),
     /// Some other file.
-    #[error("this file is no register")]
+    #[error("this file is no register.")]
     NoRegister,
     /// Somebody else wrote for too long.
-    #[error("another program is writing to it; try again in a minute")]
+    #[error("another program is writing to it; try again in a minute.")]
     Busy,
     /// The server could not be reached.
-    #[error("the server cannot be reached: {0}")]
+    #[error("the server cannot be reached: {0}.")]
     Unreachable(String),
     /// Anything else, in the database's words.
-    #[error("{0}")]
+    #[error("{0}.")]
     Other(String),
 }
 

@@ -5,6 +5,7 @@
 
 use super::database::{Database, DatabaseError, cells};
 use super::differences::Differences;
+use super::key;
 use super::search;
 use super::upshot::Upshot;
 use super::vault::{Vault, VaultError};
@@ -75,7 +76,7 @@ impl fmt::Display for Location {
 #[derive(Debug, thiserror::Error)]
 pub enum RegisterError {
     /// The database.
-    #[error("{register}: {source}.")]
+    #[error("{register}: {source}")]
     Database {
         /// The register.
         register: String,
@@ -785,7 +786,7 @@ fn json(value: &impl Serialize) -> String {
 fn named(who: &str) -> Result<&str> {
     match who.trim() {
         "" => Err(RegisterError::Wanting {
-            what: "Whoever changes something in the register gives a name.",
+            what: key("Whoever changes something in the register gives a name."),
         }),
         who => Ok(who),
     }

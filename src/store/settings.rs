@@ -10,6 +10,9 @@ use crate::words::Language;
 use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
+use std::path::Path;
+
+const FILE: &str = "settings.json";
 
 /// Light and dark.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize, Deserialize)]
@@ -95,6 +98,14 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// The settings in this data folder, for a program beside the one that has the folder open; the usual ones where
+    /// they cannot be read.
+    pub fn read(folder: &Path) -> Settings {
+        let path = folder.join(FILE);
+        let bytes = fs::read(&path).unwrap_or_default();
+        read_json(&path.display().to_string(), &bytes).unwrap_or_default()
+    }
+
     /// How answers are read and shown.
     pub fn ways(&self) -> Ways {
         Ways {
@@ -119,7 +130,7 @@ pub enum FanListRefused {
 impl Store {
     /// The settings. A file that cannot be used is set aside, the defaults apply, and a notice says so.
     pub fn settings(&self) -> (Settings, Option<Notice>) {
-        let path = self.part("settings.json");
+        let path = self.part(FILE);
         let bytes = match fs::read(&path) {
             Ok(bytes) => bytes,
             Err(error) if error.kind() == io::ErrorKind::NotFound => return Default::default(),
@@ -144,10 +155,7 @@ impl Store {
     /// # Errors
     /// Where the disk is full or refuses; the earlier settings stay.
     pub fn save_settings(&self, settings: &Settings) -> Result<(), StoreError> {
-        Ok(disk::write_whole(
-            &self.part("settings.json"),
-            &pretty(settings),
-        )?)
+        Ok(disk::write_whole(&self.part(FILE), &pretty(settings))?)
     }
 
     /// The office's fan list, or the one that comes with the program. A list that cannot be used is set aside,

@@ -6,7 +6,9 @@ use i_slint_backend_testing::{
     AccessibleRole, ElementHandle, ElementRoot, TestingBackend, TestingBackendOptions,
     mock_elapsed_time,
 };
-use joistlight::app::{App, MainWindow, Options};
+use joistlight::app::desk::{self, DeskApp};
+use joistlight::app::{App, DeskWindow, MainWindow, Options};
+use joistlight::office::register::Location;
 use joistlight::survey::When;
 use slint::platform::{Key, PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, PhysicalSize, SharedString};
@@ -38,12 +40,43 @@ pub fn folder() -> PathBuf {
     folder
 }
 
-pub struct Driver {
-    pub app: Rc<App>,
-    pub window: MainWindow,
+/// Drives the surveyor's window, or another one.
+pub struct Driver<A = App, W: ComponentHandle = MainWindow> {
+    pub app: Rc<A>,
+    pub window: W,
     /// Taps and keys so far.
     pub taps: usize,
     pub keys: usize,
+}
+
+fn now() -> When {
+    "2026-05-03T18:20:00-07:00".parse().expect("a moment")
+}
+
+/// Drives the office's window.
+pub type DeskDriver = Driver<DeskApp, DeskWindow>;
+
+impl DeskDriver {
+    /// Opens the office's window over the register in `data`, in this language and size.
+    pub fn open_desk(data: &Path, locale: &str, (width, height): (u32, u32)) -> Self {
+        let options = desk::Options {
+            data: data.to_owned(),
+            register: Location::Folder(data.join("register")),
+            locale: locale.to_owned(),
+            now,
+        };
+        let app = DeskApp::new(&options).expect("the window opens");
+        let window = app.window().clone_strong();
+        window.show().expect("shown");
+        let mut driver = Driver {
+            app,
+            window,
+            taps: 0,
+            keys: 0,
+        };
+        driver.resize((width, height));
+        driver
+    }
 }
 
 impl Driver {
@@ -52,11 +85,7 @@ impl Driver {
         let options = Options {
             data: data.to_owned(),
             locale: "C".to_owned(),
-            now: || {
-                "2026-05-03T18:20:00-07:00"
-                    .parse::<When>()
-                    .expect("a moment")
-            },
+            now,
         };
         let app = App::new(&options).expect("the window opens");
         let window = app.window().clone_strong();
@@ -70,7 +99,42 @@ impl Driver {
         driver.resize((width, height));
         driver
     }
+}
 
+/// A window with work beside it.
+pub trait Rests {
+    /// Waits for that work; whether there was any.
+    fn rest(&self, at_most: Duration) -> bool;
+
+    /// What the program says at the foot.
+    fn notice(&self) -> String;
+}
+
+impl Rests for App {
+    fn rest(&self, at_most: Duration) -> bool {
+        App::rest(self, at_most)
+    }
+
+    fn notice(&self) -> String {
+        let session = self.session();
+        session
+            .notice()
+            .map_or_else(String::new, |it| it.text.clone())
+    }
+}
+
+impl Rests for DeskApp {
+    /// A watched folder is never done: tests say what they wait for.
+    fn rest(&self, _: Duration) -> bool {
+        false
+    }
+
+    fn notice(&self) -> String {
+        self.desk().notice().to_owned()
+    }
+}
+
+impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     pub fn resize(&mut self, (width, height): (u32, u32)) {
         self.window
             .window()
@@ -182,10 +246,7 @@ impl Driver {
 
     /// What the program says at the foot, to tell why something did not happen.
     pub fn notice(&self) -> String {
-        let session = self.app.session();
-        session
-            .notice()
-            .map_or_else(String::new, |it| it.text.clone())
+        self.app.notice()
     }
 
     pub fn tap_at(&mut self, x: f32, y: f32) {

@@ -3,6 +3,7 @@
 mod drawing;
 mod driver;
 mod house;
+mod office_window;
 mod ready;
 mod theme;
 mod visit;

@@ -77,19 +77,19 @@ impl From<Sign> for MarkKind {
     }
 }
 
-fn number(n: usize) -> i32 {
+pub(super) fn number(n: usize) -> i32 {
     i32::try_from(n).unwrap_or(i32::MAX)
 }
 
-fn index(n: Option<usize>) -> i32 {
+pub(super) fn index(n: Option<usize>) -> i32 {
     n.map_or(-1, number)
 }
 
-fn from_index(n: i32) -> Option<usize> {
+pub(super) fn from_index(n: i32) -> Option<usize> {
     usize::try_from(n).ok()
 }
 
-fn picks(labels: impl IntoIterator<Item = impl Into<SharedString>>) -> Vec<Pick> {
+pub(super) fn picks(labels: impl IntoIterator<Item = impl Into<SharedString>>) -> Vec<Pick> {
     labels
         .into_iter()
         .map(|label| Pick {
@@ -100,12 +100,12 @@ fn picks(labels: impl IntoIterator<Item = impl Into<SharedString>>) -> Vec<Pick>
 }
 
 /// A model with these rows.
-fn model<T: Clone + 'static>(rows: Vec<T>) -> ModelRc<T> {
+pub(super) fn model<T: Clone + 'static>(rows: Vec<T>) -> ModelRc<T> {
     ModelRc::new(VecModel::from(rows))
 }
 
 /// The model that is shown, changed into these rows; only rows that differ are drawn again.
-fn update<T: Clone + PartialEq + 'static>(
+pub(super) fn update<T: Clone + PartialEq + 'static>(
     shown: ModelRc<T>,
     rows: Vec<T>,
     set: impl FnOnce(ModelRc<T>),

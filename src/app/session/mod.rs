@@ -72,6 +72,9 @@ pub enum MenuItem {
     Undo,
     /// Makes the change again that was taken back.
     Redo,
+    /// Opens the office's window.
+    #[cfg(feature = "office")]
+    Desk,
 }
 
 /// What lies over the foot of the window.
@@ -229,6 +232,8 @@ pub struct Session {
     /// What is being taken in from the tray now.
     taking: BTreeSet<Token>,
     awake: bool,
+    #[cfg(feature = "office")]
+    desk_wish: bool,
 }
 
 impl Session {
@@ -293,6 +298,8 @@ impl Session {
             tried: BTreeSet::new(),
             taking: BTreeSet::new(),
             awake: false,
+            #[cfg(feature = "office")]
+            desk_wish: false,
         };
         for notice in [settings_notice, fans_notice].into_iter().flatten() {
             session.say(session.told(&notice), None);
@@ -343,6 +350,12 @@ impl Session {
     /// The pictures page.
     pub fn photos(&self) -> &Photos {
         &self.photos
+    }
+
+    /// Whether the office's window is to be opened, once.
+    #[cfg(feature = "office")]
+    pub fn take_desk_wish(&mut self) -> bool {
+        std::mem::take(&mut self.desk_wish)
     }
 
     /// The work to be done beside the window, once.

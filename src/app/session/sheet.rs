@@ -176,6 +176,8 @@ impl Session {
                         MenuItem::Go(view) => self.go(view),
                         MenuItem::Undo => self.undo(),
                         MenuItem::Redo => self.redo(),
+                        #[cfg(feature = "office")]
+                        MenuItem::Desk => self.desk_wish = true,
                     }
                 }
             }
@@ -218,6 +220,8 @@ impl Session {
             }
             menu.push((MenuItem::Go(View::Surveys), reader.tr("All surveys")));
         }
+        #[cfg(feature = "office")]
+        menu.push((MenuItem::Desk, reader.tr("The office: intake and register")));
         menu.push((MenuItem::Go(View::Settings), reader.tr("Settings")));
         menu.push((MenuItem::Go(View::About), reader.tr("About joistlight")));
         menu

@@ -6,6 +6,7 @@
 
 use super::{In, Register, RegisterError, Result, Step, schema};
 use crate::office::database::{Database, DatabaseError, cells};
+use crate::office::key;
 use crate::survey::{FieldRef, ItemId, Survey, Value, Ways, When, fields};
 use serde::Serialize;
 use uuid::Uuid;
@@ -162,7 +163,7 @@ impl Register {
         let who = super::named(who)?;
         if reason.trim().is_empty() {
             return Err(RegisterError::Wanting {
-                what: "A correction needs its reason.",
+                what: key("A correction needs its reason."),
             });
         }
         let captured = self.current(id)?;
