@@ -44,6 +44,8 @@ pub struct Told {
     pub again: bool,
     /// The answers it hangs on, with those that are missing first.
     pub fields: Vec<FieldRef>,
+    /// How many answers it lacks.
+    missing: usize,
     rank: Outcome,
 }
 
@@ -84,6 +86,7 @@ impl Told {
                 .chain(&finding.hangs_on)
                 .copied()
                 .collect(),
+            missing: finding.missing.len(),
             rank: finding.outcome,
         }
     }
@@ -209,6 +212,11 @@ impl Judged {
         self.all_open().any(|matter| matter.field == *at)
     }
 
+    /// Whether this answer is missing and can still change the verdict of the present spot.
+    pub fn matters_here(&self, at: &FieldRef) -> bool {
+        self.open().any(|matter| matter.field == *at)
+    }
+
     /// Whether an entry lacks an answer that still matters.
     pub fn matters_of_item(&self, item: ItemId) -> bool {
         self.all_open()
@@ -236,9 +244,24 @@ impl Judged {
         self.told.iter()
     }
 
-    /// The gravest finding that hangs on this answer.
-    pub fn finding_on(&self, at: &FieldRef) -> Option<&Told> {
-        self.told.iter().find(|told| told.fields.contains(at))
+    /// The finding that this answer decides: one that came out otherwise than in `before`, then one that has an
+    /// answer at all, then the one that lacks least; among equals the gravest.
+    pub fn decided_by(&self, at: &FieldRef, before: Option<&Judged>) -> Option<&Told> {
+        let changed = |told: &Told| {
+            before.is_some_and(|before| {
+                !before
+                    .told
+                    .iter()
+                    .any(|old| old.title == told.title && old.outcome == told.outcome)
+            })
+        };
+        self.told
+            .iter()
+            .filter(|told| told.fields.contains(at))
+            .min_by_key(|told| {
+                let open = told.rank == Outcome::NotMeasured;
+                (open, !changed(told), told.missing)
+            })
     }
 
     /// The ways of a spot, the best first, as indices into its choices; in the order of

@@ -3,10 +3,15 @@
 //! The rows come out of the survey's own catalogue, so a field that is captured cannot be forgotten here.
 
 use super::judge::Judged;
+use super::quick::Part;
 use super::reader::{Reader, capital};
+use crate::measure::Reading;
 use crate::rules::Say;
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
-use crate::survey::{FieldRef, ItemId, Kind, Shape, Slot, Stop, Subject, Survey, Value, VentKind};
+use crate::survey::{
+    FieldRef, ItemId, Kind, Obstruction, Shape, Side, Slot, Stop, Subject, Survey, Value, VentKind,
+    Word,
+};
 use std::collections::BTreeMap;
 
 /// A page of fields: a stop, or one entry of a list there.
@@ -43,6 +48,14 @@ pub enum Key {
     CopySpot,
     /// Taking the present spot out.
     RemoveSpot,
+    /// On which side of the spot a thing lies.
+    Side,
+    /// Between the quick entry and all measurements of a thing in the way.
+    Full,
+    /// A thing in the way with what the last one was like.
+    AsLast,
+    /// "None of these seen", of all hazards at once.
+    NoneSeen,
     /// The pictures of this place.
     Photos,
     /// The next stop.
@@ -64,6 +77,8 @@ pub enum RowKind {
     Count,
     /// One of several words.
     Choice,
+    /// One of several words, all of them in the row.
+    Buttons,
     /// Yes or no.
     YesNo,
     /// Free words.
@@ -143,6 +158,19 @@ impl Row {
     }
 }
 
+/// How a stop stands: what is measured, and what is missing and still matters.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StopState {
+    /// Which stop.
+    pub stop: Stop,
+    /// How many answers there are.
+    pub known: usize,
+    /// How many are asked.
+    pub asked: usize,
+    /// What is missing and still matters for the present spot, in the order in which it is asked.
+    pub open: Vec<FieldRef>,
+}
+
 /// What a page of rows is made from.
 pub struct Seen<'a> {
     /// The survey.
@@ -155,6 +183,17 @@ pub struct Seen<'a> {
     pub judged: &'a Judged,
     /// Texts that were refused, with the reason.
     pub troubles: &'a BTreeMap<FieldRef, String>,
+    /// Whether a thing in the way is entered quickly, and on which side of the spot.
+    pub quick: Option<Quick>,
+}
+
+/// The quick entry of a thing in the way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Quick {
+    /// The thing.
+    pub item: ItemId,
+    /// The side that was tapped, or that its answers say.
+    pub side: Option<Side>,
 }
 
 /// The headings within a stop, each before the field where it begins.
@@ -176,6 +215,16 @@ const HEADINGS: &[(&str, &str)] = &[
     ("power.voltage", "Power"),
     ("power.cable_across_joists", "In the attic"),
     ("flame.fireplace", "Flame and windows"),
+];
+
+/// The hazards that are looked for from the hatch.
+pub const HAZARDS: &[&str] = &[
+    "arrival.pebble_insulation",
+    "arrival.knob_and_tube",
+    "arrival.damaged_wiring",
+    "arrival.wet_or_rotten_wood",
+    "arrival.mould",
+    "arrival.animals",
 ];
 
 impl Place {
@@ -266,6 +315,87 @@ fn entry_title(
 }
 
 impl Seen<'_> {
+    /// Every answer that is asked at a stop, of the present spot, in the order in which it is asked.
+    pub fn questions(&self, stop: Stop) -> Vec<FieldRef> {
+        let mut all = Vec::new();
+        for (_, of_spot, slots) in fields::SECTIONS.iter().filter(|(at, ..)| *at == stop) {
+            all.extend(slots.iter().map(|slot| FieldRef {
+                field: slot.id,
+                spot: of_spot.then_some(self.spot),
+                item: None,
+            }));
+        }
+        for list in fields::LISTS.iter().filter(|list| list.stop == stop) {
+            let spot = list.of_spot.then_some(self.spot);
+            let Some(entries) = self.survey.list(list.id, spot) else {
+                continue;
+            };
+            for item in entries.ids() {
+                all.extend(self.questions_of(list, item));
+            }
+            all.push(FieldRef {
+                field: list.complete,
+                spot,
+                item: None,
+            });
+        }
+        all
+    }
+
+    /// Every answer that is asked of an entry.
+    pub fn questions_of(&self, list: &ListEntry, item: ItemId) -> Vec<FieldRef> {
+        let spot = list.of_spot.then_some(self.spot);
+        if let (Some(quick), Some(it)) = (self.quick, self.thing(item))
+            && quick.item == item
+            && list.id == "attic.obstructions"
+        {
+            let parts = Part::of(it.shape)
+                .iter()
+                .map(|part| part.field(it.shape, quick.side));
+            return parts
+                .map(|field| FieldRef {
+                    field,
+                    spot,
+                    item: Some(item),
+                })
+                .collect();
+        }
+        list.slots
+            .iter()
+            .map(|slot| {
+                let at = FieldRef {
+                    field: slot.id,
+                    spot,
+                    item: Some(item),
+                };
+                (slot, at)
+            })
+            .filter(|(slot, at)| {
+                self.survey.answer(*at).is_some()
+                    || self.judged.matters(at)
+                    || self.asked(list, item, slot)
+            })
+            .map(|(_, at)| at)
+            .collect()
+    }
+
+    /// How a stop stands.
+    pub fn state(&self, stop: Stop) -> StopState {
+        let all = self.questions(stop);
+        StopState {
+            stop,
+            known: all
+                .iter()
+                .filter(|at| self.survey.answer(**at).is_some())
+                .count(),
+            asked: all.len(),
+            open: all
+                .into_iter()
+                .filter(|at| self.judged.matters_here(at))
+                .collect(),
+        }
+    }
+
     /// A heading.
     pub(super) fn heading(&self, text: &'static str) -> Row {
         Row::new(RowKind::Heading, Key::Nothing, self.reader.tr(text))
@@ -283,6 +413,9 @@ impl Seen<'_> {
             for slot in *slots {
                 if let Some((_, heading)) = HEADINGS.iter().find(|(id, _)| *id == slot.id) {
                     rows.push(self.heading(heading));
+                }
+                if slot.id == HAZARDS[0] {
+                    rows.extend(self.none_seen());
                 }
                 let at = FieldRef {
                     field: slot.id,
@@ -324,7 +457,105 @@ impl Seen<'_> {
         }
     }
 
+    /// One tap for all hazards that nobody has answered yet.
+    fn none_seen(&self) -> Option<Row> {
+        let missing = |field: &&&'static str| self.survey.answer(FieldRef::house(field)).is_none();
+        if HAZARDS.iter().filter(missing).count() < 2 {
+            return None;
+        }
+        let mut row = Row::new(
+            RowKind::All,
+            Key::NoneSeen,
+            self.reader.tr("Looked for all of these"),
+        );
+        row.picks = vec![self.reader.tr("None of these seen")];
+        Some(row)
+    }
+
+    /// The thing that is entered quickly.
+    fn thing(&self, item: ItemId) -> Option<&Obstruction> {
+        self.survey
+            .spot(self.spot)?
+            .attic
+            .obstructions
+            .items
+            .iter()
+            .find(|it| it.id == item)
+    }
+
+    /// The rows of the quick entry: everything on one sheet.
+    fn quick(&self, quick: Quick, it: &Obstruction, list: &'static ListEntry, rows: &mut Vec<Row>) {
+        let at = |field: &'static str| FieldRef::spot(field, self.spot).item(quick.item);
+        let word = |field: &'static str| {
+            let slot = fields::slot(field)?;
+            let mut row = self.field(slot, at(field));
+            row.kind = RowKind::Buttons;
+            Some(row)
+        };
+        let first = self.survey.spot(self.spot).is_some_and(|spot| {
+            spot.attic.obstructions.items.first().map(|it| it.id) == Some(quick.item)
+        });
+        if it.kind.is_none() && !first {
+            rows.push(Row::new(
+                RowKind::Add,
+                Key::AsLast,
+                self.reader.tr("The same kind and size as the last one"),
+            ));
+        }
+        rows.extend(word("obstruction.kind"));
+        rows.extend(word("obstruction.shape"));
+        let mut side = Row::new(
+            RowKind::Buttons,
+            Key::Side,
+            self.reader.tr("Seen from the spot's middle it lies"),
+        );
+        side.picks = Side::ALL
+            .iter()
+            .map(|side| self.reader.tr(side.label()))
+            .collect();
+        side.picked = Side::ALL.iter().position(|it| Some(*it) == quick.side);
+        side.known = side.picked.is_some();
+        rows.push(side);
+        for part in Part::of(it.shape) {
+            let field = part.field(it.shape, quick.side);
+            let Some(slot) = fields::slot(field) else {
+                continue;
+            };
+            let mut row = self.field(slot, at(field));
+            row.label = self.reader.tr(part.label());
+            // The side says which way; the tape has no sign.
+            if let (true, Some(Value::Length(reading))) = (
+                matches!(part, Part::Far | Part::Reach),
+                self.survey.answer(at(field)),
+            ) {
+                let length = reading.length();
+                let plain = if length.is_negative() {
+                    -length
+                } else {
+                    length
+                };
+                let reading = Reading::new(plain, reading.system());
+                row.value = self.reader.shown(slot.kind, &Value::Length(reading));
+            }
+            rows.push(row);
+        }
+        rows.extend(word("obstruction.mover"));
+        rows.push(Row::new(
+            RowKind::Go,
+            Key::Full,
+            self.reader.tr("All its measurements, one by one"),
+        ));
+        self.after_entry(list, quick.item, rows);
+    }
+
     fn item(&self, list: &'static ListEntry, item: ItemId, rows: &mut Vec<Row>) {
+        if let (Some(quick), Some(it)) = (self.quick, self.thing(item))
+            && quick.item == item
+            && list.id == "attic.obstructions"
+        {
+            self.quick(quick, it, list, rows);
+            return;
+        }
         for slot in list.slots {
             let at = FieldRef {
                 field: slot.id,
@@ -332,10 +563,22 @@ impl Seen<'_> {
                 item: Some(item),
             };
             let row = self.field(slot, at);
-            if row.known || !row.trouble.is_empty() || self.asked(list, item, slot) {
+            if row.known || row.matters || !row.trouble.is_empty() || self.asked(list, item, slot) {
                 rows.push(row);
             }
         }
+        if list.id == "attic.obstructions" {
+            rows.push(Row::new(
+                RowKind::Go,
+                Key::Full,
+                self.reader.tr("Back to the quick entry"),
+            ));
+        }
+        self.after_entry(list, item, rows);
+    }
+
+    /// What stands under an entry's answers.
+    fn after_entry(&self, list: &'static ListEntry, item: ItemId, rows: &mut Vec<Row>) {
         self.photos(rows);
         self.findings(rows, |field| field.item == Some(item));
         rows.push(Row::new(
@@ -348,6 +591,7 @@ impl Seen<'_> {
             Key::Add(list),
             self.reader.tr("Add another one"),
         ));
+        rows.extend(self.is_that_all(list));
     }
 
     /// Whether an entry of this shape or kind has such a size. Anything answered is shown all the same.
@@ -423,6 +667,9 @@ impl Seen<'_> {
                 };
             }
             Kind::Choice(words) => {
+                if side_by_side(words) {
+                    row.kind = RowKind::YesNo;
+                }
                 row.picks = words
                     .iter()
                     .map(|word| self.reader.tr(word.label))
@@ -456,6 +703,13 @@ impl Seen<'_> {
             self.reader
                 .said(&Say::new("Add: {what}").with("what", list.one)),
         ));
+        rows.extend(self.is_that_all(list));
+    }
+
+    /// "That is all of them", or "looked: there are none".
+    fn is_that_all(&self, list: &'static ListEntry) -> Option<Row> {
+        let owner = list.of_spot.then_some(self.spot);
+        let entries = self.survey.list(list.id, owner)?;
         let at = FieldRef {
             field: list.complete,
             spot: owner,
@@ -472,7 +726,7 @@ impl Seen<'_> {
         row.known = entries.complete();
         row.picked = entries.complete().then_some(0);
         row.matters = self.judged.matters(&at);
-        rows.push(row);
+        Some(row)
     }
 
     /// The answers of an entry in a few words.
@@ -536,6 +790,18 @@ impl Seen<'_> {
     }
 }
 
+/// Whether the answers are few and short enough to stand side by side in their row.
+fn side_by_side(words: &[Word]) -> bool {
+    const FEW: usize = 3;
+    const SHORT: usize = 36;
+    words.len() <= FEW
+        && words
+            .iter()
+            .map(|word| word.label.chars().count())
+            .sum::<usize>()
+            <= SHORT
+}
+
 fn row_kind(kind: Kind) -> RowKind {
     match kind {
         Kind::Count { .. } => RowKind::Count,
@@ -592,6 +858,10 @@ impl std::fmt::Display for Key {
             Key::Another => f.write_str("another"),
             Key::CopySpot => f.write_str("copy-spot"),
             Key::RemoveSpot => f.write_str("remove-spot"),
+            Key::Side => f.write_str("side"),
+            Key::Full => f.write_str("full"),
+            Key::AsLast => f.write_str("as-last"),
+            Key::NoneSeen => f.write_str("none-seen"),
             Key::Photos => f.write_str("photos"),
             Key::Next => f.write_str("next"),
             Key::Nothing => Ok(()),
@@ -628,6 +898,10 @@ impl Key {
             "another" => Key::Another,
             "copy-spot" => Key::CopySpot,
             "remove-spot" => Key::RemoveSpot,
+            "side" => Key::Side,
+            "full" => Key::Full,
+            "as-last" => Key::AsLast,
+            "none-seen" => Key::NoneSeen,
             "photos" => Key::Photos,
             "next" => Key::Next,
             _ => return None,
@@ -688,6 +962,7 @@ mod tests {
                 reader: &Reader::default(),
                 judged: &judged,
                 troubles: &BTreeMap::new(),
+                quick: None,
             };
             let mut places: Vec<Place> = Stop::ALL.iter().map(|s| Place::Stop(*s)).collect();
             for list in fields::LISTS {

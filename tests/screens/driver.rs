@@ -9,7 +9,7 @@ use i_slint_backend_testing::{
 use joistlight::app::desk::{self, DeskApp};
 use joistlight::app::{App, DeskWindow, MainWindow, Options};
 use joistlight::office::register::Location;
-use joistlight::survey::When;
+use joistlight::survey::{Stop, When};
 use slint::platform::{Key, PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition, PhysicalSize, SharedString};
 use std::path::{Path, PathBuf};
@@ -154,6 +154,13 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         }
     }
 
+    /// Lets the pause pass after which typed words are committed.
+    pub fn settle_long(&self) {
+        for _ in 0..10 {
+            mock_elapsed_time(Duration::from_millis(120));
+        }
+    }
+
     /// The elements with this label that can be tapped, the topmost last.
     pub fn find(&self, label: &str) -> Option<ElementHandle> {
         let found: Vec<_> = ElementHandle::find_by_accessible_label(&self.window, label).collect();
@@ -260,6 +267,30 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         window.dispatch_event(WindowEvent::PointerExited);
         self.taps += 1;
         self.settle();
+    }
+
+    /// Goes back to the stop's own page.
+    pub fn go_up(&mut self, stop: Stop) {
+        let stop = joistlight::app::place::Place::Stop(stop);
+        while self.app.session().place() != Some(stop) {
+            self.tap("back");
+        }
+    }
+
+    /// Goes to a stop of the walk: by its tab, or by its card on the walk's page.
+    pub fn go_stop(&mut self, stop: Stop) {
+        let short = match stop {
+            Stop::PowerAndFlame => "Power",
+            other => other.label(),
+        };
+        let label = [short, stop.label()]
+            .into_iter()
+            .find(|label| self.find(label).is_some())
+            .unwrap_or(stop.label());
+        self.tap(label);
+        if self.find("Climb down all the same").is_some() {
+            self.tap("Climb down all the same");
+        }
     }
 
     /// The element with this label, scrolled to where it can be seen whole.

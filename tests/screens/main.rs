@@ -5,6 +5,8 @@ mod driver;
 mod house;
 mod office_window;
 mod ready;
+mod taps;
 mod theme;
 mod visit;
+mod walk;
 mod widgets;

@@ -5,7 +5,6 @@ use crate::app;
 use crate::app::keys::Corner;
 use crate::app::session::{Session, Sheet};
 use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act};
-use crate::rules::Say;
 use crate::survey::{FieldRef, Kind, Subject, Value, fields};
 use slint::{ComponentHandle, SharedString};
 
@@ -18,8 +17,6 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     keypad.on_corner_key(move || act(&handle, Session::corner_key));
     let handle = app.clone();
-    keypad.on_take_last(move || act(&handle, Session::take_last));
-    let handle = app.clone();
     keypad.on_erase(move || act(&handle, Session::erase));
     let handle = app.clone();
     keypad.on_wipe(move || act(&handle, Session::wipe));
@@ -31,6 +28,14 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     });
     let handle = app.clone();
     keypad.on_next(move || act(&handle, Session::accept_and_next));
+    let handle = app.clone();
+    keypad.on_offer(move |at| {
+        if let Some(at) = from_index(at) {
+            act(&handle, move |session| session.take_offer(at));
+        }
+    });
+    let handle = app.clone();
+    keypad.on_leave(move || act(&handle, Session::leave_so));
     let handle = app.clone();
     keypad.on_cancel(move || act(&handle, Session::put_away));
     let handle = app.clone();
@@ -53,6 +58,7 @@ pub fn show(window: &MainWindow, session: &Session) {
         }
         Some(Sheet::Picks { at }) => {
             show_picks(&keypad, session, *at);
+            keypad.set_has_next(session.has_next());
             keypad.set_sheet(app::Sheet::Picks);
         }
         Some(Sheet::Subjects) => {
@@ -75,6 +81,25 @@ pub fn show(window: &MainWindow, session: &Session) {
             list(&keypad, &folder.display().to_string(), picks(words), None);
             keypad.set_sheet(app::Sheet::Picks);
         }
+        Some(Sheet::Leave { stop, .. }) => {
+            let words = session
+                .left_behind(*stop)
+                .into_iter()
+                .map(|(_, label)| label);
+            let reader = session.reader();
+            list(
+                &keypad,
+                &reader.tr("Before you climb down"),
+                picks(words),
+                None,
+            );
+            keypad.set_help(
+                reader
+                    .tr("This is missing up here. A tap goes there.")
+                    .into(),
+            );
+            keypad.set_sheet(app::Sheet::Leave);
+        }
         Some(Sheet::Menu) => {
             let words = session.menu().into_iter().map(|(_, label)| label);
             list(&keypad, &session.reader().tr("Menu"), picks(words), None);
@@ -84,6 +109,7 @@ pub fn show(window: &MainWindow, session: &Session) {
 }
 
 fn list(keypad: &KeypadAdapter, label: &str, rows: Vec<Pick>, picked: Option<usize>) {
+    keypad.set_has_next(false);
     keypad.set_label(label.into());
     keypad.set_help(SharedString::new());
     update(keypad.get_picks(), rows, |rows| keypad.set_picks(rows));
@@ -92,22 +118,19 @@ fn list(keypad: &KeypadAdapter, label: &str, rows: Vec<Pick>, picked: Option<usi
 
 fn show_picks(keypad: &KeypadAdapter, session: &Session, at: FieldRef) {
     let reader = session.reader();
-    let Some(Kind::Choice(words)) = fields::kind_of(at.field) else {
-        return;
-    };
+    let lines = session.picks_for(at);
     let answer = session.answer(at);
-    let mut labels: Vec<String> = words.iter().map(|word| reader.tr(word.label)).collect();
-    let picked = match &answer {
-        Some(Value::Choice(code)) => words.iter().position(|word| word.code == *code),
+    let picked = match (fields::kind_of(at.field), &answer) {
+        (Some(Kind::Choice(words)), Some(Value::Choice(code))) => {
+            words.iter().position(|word| word.code == *code)
+        }
+        (_, Some(Value::YesNo(yes))) => Some(usize::from(!yes)),
         _ => None,
     };
-    if answer.is_some() {
-        labels.push(reader.tr("Take it back: not measured yet"));
-    }
     list(
         keypad,
         &reader.tr(fields::label_of(at.field)),
-        picks(labels),
+        picks(lines.into_iter().map(|(_, label)| label)),
         picked,
     );
     if let Some(slot) = fields::slot(at.field) {
@@ -117,25 +140,19 @@ fn show_picks(keypad: &KeypadAdapter, session: &Session, at: FieldRef) {
 
 fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &str, trouble: &str) {
     let reader = session.reader();
-    keypad.set_label(reader.tr(fields::label_of(at.field)).into());
+    let part = session.quick_part(at);
+    let label = part.map_or(fields::label_of(at.field), |part| part.label());
+    keypad.set_label(reader.tr(label).into());
     let slot = fields::slot(at.field);
     keypad.set_help(
-        slot.map_or(String::new(), |slot| {
-            reader.tr(slot.help.trim_ascii_start())
-        })
-        .into(),
+        slot.filter(|_| part.is_none())
+            .map_or(String::new(), |slot| {
+                reader.tr(slot.help.trim_ascii_start())
+            })
+            .into(),
     );
     keypad.set_typed(typed.into());
     keypad.set_trouble(trouble.into());
-    let last = match (session.answer(at), session.last_like(at), slot) {
-        (Some(now), _, Some(slot)) => {
-            reader.said(&Say::new("was {value}").with("value", reader.shown(slot.kind, &now)))
-        }
-        (None, Some(last), Some(slot)) => reader
-            .said(&Say::new("as before: {value}").with("value", reader.shown(slot.kind, &last))),
-        _ => String::new(),
-    };
-    keypad.set_last(last.into());
     match session.finding_while_typing() {
         Some(told) => {
             keypad.set_answer(told.both().into());
@@ -170,5 +187,9 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
             .into(),
         );
     }
-    keypad.set_has_next(session.next_question().is_some());
+    keypad.set_has_next(session.has_next());
+    let offers = picks(session.offers().into_iter().map(|offer| offer.label));
+    update(keypad.get_offers(), offers, |offers| {
+        keypad.set_offers(offers)
+    });
 }

@@ -1,6 +1,7 @@
 //! One adapter a page. `connect` joins a page's callbacks to the session; `show` puts the session on it.
 
 mod about;
+mod bar;
 mod customer;
 mod drawing;
 mod first_visit;
@@ -12,6 +13,7 @@ mod place;
 mod settings;
 mod surveys;
 mod verdict;
+mod walk;
 
 use super::place::{Place, Sign};
 use super::session::Session;
@@ -40,6 +42,8 @@ pub(super) fn connect(
     nav::connect(window, app);
     surveys::connect(window, app);
     place::connect(window, app);
+    walk::connect(window, app);
+    bar::connect(window, app);
     keypad::connect(window, app);
     verdict::connect(window, app);
     first_visit::connect(window, app);
@@ -56,6 +60,8 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     nav::show(window, session);
     surveys::show(window, session);
     place::show(window, session, shown);
+    walk::show(window, session);
+    bar::show(window, session);
     keypad::show(window, session);
     drawing::show(window, session, shown);
     first_visit::show(window, session);

@@ -15,6 +15,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     nav.on_redo(move || act(&handle, Session::redo));
     let handle = app.clone();
+    nav.on_undo_change(move || act(&handle, Session::undo_change));
+    let handle = app.clone();
     nav.on_dismiss_notice(move || act(&handle, Session::dismiss_notice));
 }
 
@@ -23,6 +25,7 @@ pub fn show(window: &MainWindow, session: &Session) {
     let reader = session.reader();
     let (page, title) = match session.view() {
         View::Surveys => (Page::Surveys, reader.tr("Surveys")),
+        View::Walk => (Page::Walk, reader.tr("Walk through the house")),
         View::Place(place) => (
             Page::Place,
             session.open().map_or(String::new(), |open| {
@@ -53,4 +56,7 @@ pub fn show(window: &MainWindow, session: &Session) {
             .into(),
     );
     nav.set_can_undo(session.notice_has_undo());
+    let (undo, redo) = session.history();
+    nav.set_has_undo(undo);
+    nav.set_has_redo(redo);
 }

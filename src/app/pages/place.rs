@@ -3,13 +3,11 @@
 use super::{Shown, from_index, index, model, number, picks, update};
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::{Key, Row, RowKind};
-use crate::app::session::View;
 use crate::app::session::{Session, Sheet};
 use crate::app::{
-    FieldAdapter, Handle, Line, LineKind, MainWindow, PlaceAdapter, SpotTab, StopTab,
-    VerdictBarAdapter, act,
+    FieldAdapter, Handle, Line, LineKind, MainWindow, PlaceAdapter, SpotTab, StopTab, act,
 };
-use crate::rules::{Say, Verdict};
+use crate::rules::Verdict;
 use crate::survey::{FieldRef, Stop};
 use slint::{ComponentHandle, SharedString};
 
@@ -43,6 +41,15 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     });
     let handle = app.clone();
     fields.on_pick(move |key, option| {
+        match Key::parse(&key) {
+            Some(Key::NoneSeen) => act(&handle, Session::none_seen),
+            Some(Key::Side) => {
+                act(&handle, move |session| {
+                    session.pick_side(from_index(option))
+                });
+            }
+            _ => {}
+        }
         on_field(&handle, &key, move |session, at| {
             session.pick(at, from_index(option))
         });
@@ -91,11 +98,6 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     });
     let handle = app.clone();
     place.on_add_spot(move || act(&handle, |session| session.add_spot(false)));
-
-    let handle = app.clone();
-    window
-        .global::<VerdictBarAdapter>()
-        .on_why(move || act(&handle, |session| session.go(View::Verdict)));
 }
 
 pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
@@ -151,24 +153,6 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
         shown.place = Some(here);
     }
 
-    let bar = window.global::<VerdictBarAdapter>();
-    let verdict = open
-        .judged
-        .spot()
-        .map_or(Verdict::NotSettled, |spot| spot.verdict);
-    bar.set_spot(session.spot_title(session.spot_index()).into());
-    bar.set_words(reader.tr(verdict.label()).into());
-    bar.set_mark(sign_of_verdict(verdict).into());
-    let still = match (open.judged.still(), open.judged.open().next()) {
-        (0, _) | (_, None) => reader.tr("nothing left to measure for this verdict"),
-        (count, Some(first)) => reader.said(
-            &Say::new("{count} still matter; next: {field}")
-                .with("count", count)
-                .with("field", crate::survey::fields::label_of(first.field.field)),
-        ),
-    };
-    bar.set_still(still.into());
-
     if let Some(key) = session.take_show()
         && let Some(at) = rows.iter().position(|row| row.key == key)
     {
@@ -193,6 +177,7 @@ pub(super) fn line(row: &Row) -> Line {
             RowKind::Tape => LineKind::Tape,
             RowKind::Count => LineKind::Count,
             RowKind::Choice => LineKind::Choice,
+            RowKind::Buttons => LineKind::Buttons,
             RowKind::YesNo => LineKind::YesNo,
             RowKind::Words => LineKind::Words,
             RowKind::Entry => LineKind::Entry,
@@ -211,7 +196,9 @@ pub(super) fn line(row: &Row) -> Line {
         trouble: row.trouble.as_str().into(),
         // Only answers that stand side by side need their words in the row.
         picks: match row.kind {
-            RowKind::YesNo | RowKind::All => model(picks(row.picks.iter().map(String::as_str))),
+            RowKind::YesNo | RowKind::All | RowKind::Buttons => {
+                model(picks(row.picks.iter().map(String::as_str)))
+            }
             _ => Default::default(),
         },
         picked: index(row.picked),

@@ -60,7 +60,7 @@ fn ways(session: &Session) -> Vec<Way> {
 
 pub fn show(window: &MainWindow, session: &Session) {
     // Beside the page in a wide window it is always up.
-    if !matches!(session.view(), View::Verdict | View::Place(_)) {
+    if !matches!(session.view(), View::Verdict | View::Walk | View::Place(_)) {
         return;
     }
     let Some(open) = session.open() else { return };

@@ -12,6 +12,10 @@ impl Session {
             Key::Another => self.add_copy(),
             Key::CopySpot => self.add_spot(true),
             Key::RemoveSpot => self.remove_spot(),
+            Key::NoneSeen => self.none_seen(),
+            Key::Full => self.turn_form(),
+            Key::AsLast => self.as_last(),
+            Key::Side => {}
             Key::Photos => {
                 if let Some(place) = self.place() {
                     self.tie_to(place);
@@ -33,7 +37,7 @@ impl Session {
             return;
         };
         self.sheet = match kind {
-            Kind::Choice(_) => Some(Sheet::Picks { at }),
+            Kind::Choice(_) | Kind::YesNo | Kind::Complete => Some(Sheet::Picks { at }),
             _ => Layout::of(kind, &self.reader().ways).map(|_| Sheet::Keys {
                 at,
                 kind,
@@ -100,7 +104,13 @@ impl Session {
     /// cannot be written to. Returns whether the answer was taken.
     pub fn commit(&mut self, at: FieldRef, text: &str) -> bool {
         let ways = self.reader().ways;
+        self.commit_as(at, text, &ways)
+    }
+
+    /// The same, read in another way than the settings say.
+    pub(super) fn commit_as(&mut self, at: FieldRef, text: &str, ways: &Ways) -> bool {
         let now = (self.now)();
+        let writes = self.part_writes(at, text, ways);
         let Some(open) = &mut self.open else {
             return false;
         };
@@ -110,7 +120,16 @@ impl Session {
             }
             _ => text.to_owned(),
         };
-        match open.held.type_in(now, at, &text, &ways) {
+        let done = match writes {
+            None => open.held.type_in(now, at, &text, ways),
+            Some(writes) => open.held.change(now, |survey| {
+                for (at, value) in writes? {
+                    survey.put(at, Some(value))?;
+                }
+                Ok(())
+            }),
+        };
+        match done {
             Ok(()) => {
                 open.troubles.remove(&at);
                 self.judge();

@@ -14,6 +14,34 @@ impl Session {
         });
         if let Some(item) = added {
             self.enter(list, item);
+            // What a thing in the way is and where it lies is picked on its sheet.
+            if self.quick().is_none() {
+                self.ask_first(list, item);
+            }
+        }
+    }
+
+    /// Opens the first question of an entry that is not answered, words aside.
+    fn ask_first(&mut self, list: &'static ListEntry, item: ItemId) {
+        let first = self.seen(|seen| {
+            seen.questions_of(list, item).into_iter().find(|at| {
+                seen.survey.answer(*at).is_none() && fields::kind_of(at.field) != Some(Kind::Text)
+            })
+        });
+        if let Some(at) = first.flatten() {
+            self.open_keys(at);
+        }
+    }
+
+    /// Adds a copy of a list's last entry.
+    pub(super) fn add_like_last(&mut self, list: &'static ListEntry) {
+        let last = self.open.as_ref().and_then(|open| {
+            let spot = list.of_spot.then_some(open.spot);
+            open.survey().list(list.id, spot)?.ids().last().copied()
+        });
+        if let Some(item) = last {
+            self.enter(list, item);
+            self.add_copy();
         }
     }
 
@@ -35,8 +63,13 @@ impl Session {
     /// Stands at an entry; back leads to its stop.
     pub(super) fn enter(&mut self, list: &'static ListEntry, item: ItemId) {
         self.sheet = None;
-        self.back = vec![View::Surveys, View::Place(Place::Stop(list.stop))];
+        self.back = vec![
+            View::Surveys,
+            View::Walk,
+            View::Place(Place::Stop(list.stop)),
+        ];
         self.view = View::Place(Place::Item { list, item });
+        self.stand();
         self.tie_to(Place::Item { list, item });
         self.bookmark();
     }

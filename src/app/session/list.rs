@@ -68,6 +68,7 @@ impl Session {
         self.open = Some(Open {
             held,
             spot,
+            stop: Stop::Arrival,
             judged,
             picked,
             troubles: BTreeMap::new(),
@@ -83,8 +84,14 @@ impl Session {
 
     /// Stands where the surveyor stopped.
     pub(super) fn resume(&mut self, place: &store::Place) {
-        let stop = Stop::from_code(&place.page).unwrap_or(Stop::Arrival);
-        self.view = View::Place(Place::Stop(stop));
+        self.view = match Stop::from_code(&place.page) {
+            Some(stop) => {
+                self.back = vec![View::Surveys, View::Walk];
+                View::Place(Place::Stop(stop))
+            }
+            None => View::Walk,
+        };
+        self.stand();
         if let (Some(list), Some(item), Some(open)) = (
             place.list.as_deref().and_then(fields::list),
             place.item,
@@ -100,16 +107,20 @@ impl Session {
             let at = place
                 .field
                 .as_deref()
-                .and_then(fields::slot)
-                .map(|slot| FieldRef {
-                    field: slot.id,
+                .and_then(field_name)
+                .map(|field| FieldRef {
+                    field,
                     spot: there
                         .of_spot()
                         .then(|| self.open.as_ref().map(|open| open.spot))
                         .flatten(),
                     item: place.item,
                 });
-            self.show = at.map(Key::Field);
+            // On the same field, with its keys up where they were.
+            match at {
+                Some(at) if open_field_exists(&self.open, at) => self.open_keys(at),
+                _ => self.show = at.map(Key::Field),
+            }
         }
         self.bookmark();
     }
@@ -193,23 +204,39 @@ impl Session {
     pub(super) fn bookmark(&mut self) {
         let id = self.open.as_ref().map(|open| open.survey().id);
         let _ = self.store.note_open(id);
-        let (Some(open), View::Place(place)) = (&mut self.open, self.view) else {
+        let (Some(open), View::Walk | View::Place(_)) = (&mut self.open, self.view) else {
             return;
         };
         let field = match &self.sheet {
             Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Some(at.field.to_owned()),
             _ => None,
         };
-        let (list, item) = match place {
-            Place::Item { list, item } => (Some(list.id.to_owned()), Some(item)),
-            Place::Stop(_) => (None, None),
+        let (page, list, item) = match self.view {
+            View::Place(Place::Item { list, item }) => {
+                (list.stop.code(), Some(list.id.to_owned()), Some(item))
+            }
+            View::Place(Place::Stop(stop)) => (stop.code(), None, None),
+            _ => ("walk", None, None),
         };
         let _ = open.held.note_place(store::Place {
-            page: place.stop().code().to_owned(),
+            page: page.to_owned(),
             spot: Some(open.spot),
             list,
             item,
             field,
         });
     }
+}
+
+/// The field of this name, "that is all of them" among them.
+fn field_name(name: &str) -> Option<&'static str> {
+    match fields::slot(name) {
+        Some(slot) => Some(slot.id),
+        None => fields::list(name).map(|list| list.complete),
+    }
+}
+
+fn open_field_exists(open: &Option<Open>, at: FieldRef) -> bool {
+    open.as_ref()
+        .is_some_and(|open| open.survey().places().contains(&at))
 }

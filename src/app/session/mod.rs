@@ -7,16 +7,22 @@ mod answers;
 mod arrivals;
 mod entries;
 mod first;
+mod flow;
 mod hand_over;
+mod leave;
 mod list;
 mod pictures;
+mod quick;
 mod sheet;
 mod walk;
+
+pub use flow::{Offer, PickDoes};
+pub use leave::{Left, Onward};
 
 use crate::app::device::{Desktop, Device, System};
 use crate::app::judge::{Judged, Told, Way};
 use crate::app::keys::{Corner, Layout, Typed};
-use crate::app::place::{Key, Place, Row, RowKind, Seen, likely_subject, next_stop};
+use crate::app::place::{Key, Place, Quick, Row, Seen, StopState, likely_subject, next_stop};
 use crate::app::reader::{Reader, when_typed};
 use crate::app::settings;
 use crate::app::tray::{Token, Tray};
@@ -26,7 +32,9 @@ use crate::photo::{self, Taken};
 use crate::rules::Say;
 use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Shade, Store, TextSize};
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
-use crate::survey::{FieldRef, ItemId, Kind, Photo, Stop, Subject, Survey, Value, When};
+use crate::survey::{
+    FieldRef, ItemId, Kind, Photo, Side, Stop, Subject, Survey, Value, Ways, When,
+};
 use crate::trade::fan::FanList;
 use std::collections::{BTreeMap, BTreeSet};
 use std::convert::Infallible;
@@ -43,6 +51,8 @@ use zune_jpeg::JpegDecoder;
 pub enum View {
     /// The list of surveys.
     Surveys,
+    /// The walk through the house: every stop with its state.
+    Walk,
     /// A stop, or an entry of a list.
     Place(Place),
     /// The verdict.
@@ -107,6 +117,13 @@ pub enum Sheet {
     },
     /// The menu.
     Menu,
+    /// What is still missing at a stop that is about to be left.
+    Leave {
+        /// The stop.
+        stop: Stop,
+        /// Where the surveyor was going.
+        onward: Onward,
+    },
 }
 
 /// A folder or a picture to pick.
@@ -161,6 +178,8 @@ pub struct Open {
     held: OpenSurvey,
     /// The spot that the surveyor is at.
     pub spot: ItemId,
+    /// The stop that the surveyor stands at, or stood at last.
+    pub stop: Stop,
     /// The judgement of the survey.
     pub judged: Judged,
     picked: BTreeMap<ItemId, Way>,
@@ -224,6 +243,14 @@ pub struct Session {
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
     customer: Option<crate::words::Language>,
+    /// Whether the keys read the tape's other unit.
+    keys_turned: bool,
+    /// The stop that was left though something was missing there; standing there again asks again.
+    left_so: Option<Stop>,
+    /// Whether things in the way show all their measurements.
+    full_form: bool,
+    /// The side that was tapped for the thing that is being entered.
+    side: Option<(ItemId, Side)>,
     now: fn() -> When,
     device: Rc<dyn Device>,
     tray: Tray,
@@ -291,6 +318,10 @@ impl Session {
             show: None,
             draft: None,
             customer: None,
+            keys_turned: false,
+            left_so: None,
+            full_form: false,
+            side: None,
             store,
             now,
             device,
@@ -416,6 +447,19 @@ impl Session {
         self.travel(false);
     }
 
+    /// Takes back the last change of the open survey.
+    pub fn undo_change(&mut self) {
+        self.notice = None;
+        self.travel(true);
+    }
+
+    /// Whether a change of the open survey can be taken back, and whether one can be made again.
+    pub fn history(&self) -> (bool, bool) {
+        self.open.as_ref().map_or((false, false), |open| {
+            (open.held.can_undo(), open.held.can_redo())
+        })
+    }
+
     fn travel(&mut self, back: bool) {
         let now = (self.now)();
         let Some(open) = &mut self.open else { return };
@@ -512,7 +556,10 @@ mod tests {
         it.key("8");
         it.extra_key("fraction");
         assert!(it.accept());
-        assert_eq!(it.sheet(), None);
+        assert!(
+            !matches!(it.sheet(), Some(Sheet::Keys { at: there, .. }) if *there == at),
+            "it went on"
+        );
         let id = it.open().unwrap().survey().id;
         let file = folder
             .path()

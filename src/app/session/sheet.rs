@@ -25,7 +25,7 @@ impl Session {
 
     /// A key beside the figures.
     pub fn extra_key(&mut self, key: &str) {
-        let ways = self.reader().ways;
+        let ways = self.key_ways();
         let now = (self.now)();
         let Some(at) = self.typing().map(|(.., at)| at) else {
             return;
@@ -64,18 +64,6 @@ impl Session {
         }
     }
 
-    /// Takes over what stood in the last like it.
-    pub fn take_last(&mut self) {
-        let Some(at) = self.typing().map(|(.., at)| at) else {
-            return;
-        };
-        let reader = self.reader();
-        let last = self.last_like(at).map(|value| value.show(&reader.ways));
-        if let (Some(last), Some((typed, ..))) = (last, self.typing()) {
-            *typed = Typed::new(&last);
-        }
-    }
-
     /// The answer of the entry before, or of the spot before, to the same question.
     pub fn last_like(&self, at: FieldRef) -> Option<Value> {
         let open = self.open.as_ref()?;
@@ -103,59 +91,59 @@ impl Session {
         })
     }
 
-    /// Commits what is typed; the keypad goes away where it is taken.
+    /// Commits what is typed; where it is taken, the next thing that still matters here comes up. With nothing
+    /// typed the keypad goes away.
     pub fn accept(&mut self) -> bool {
+        self.take(false)
+    }
+
+    /// Commits what is typed and opens the next question that is not answered, whether it matters or not. With
+    /// nothing typed the question is left for later.
+    pub fn accept_and_next(&mut self) {
+        match self.sheet {
+            Some(Sheet::Picks { .. }) => self.later(),
+            _ => {
+                self.take(true);
+            }
+        }
+    }
+
+    fn take(&mut self, any: bool) -> bool {
+        let ways = self.key_ways();
         let Some((typed, _, _, at)) = self.typing() else {
             return false;
         };
         let text = typed.text().to_owned();
-        if text.is_empty() || self.commit(at, &text) {
-            self.sheet = None;
+        if text.is_empty() {
+            if any {
+                self.go_on(at, true);
+            } else {
+                self.sheet = None;
+            }
+            return true;
+        }
+        if self.commit_as(at, &text, &ways) {
+            self.go_on(at, any);
             return true;
         }
         false
     }
 
-    /// Commits what is typed and opens the next question that is not answered.
-    pub fn accept_and_next(&mut self) {
-        let next = self.next_question();
-        if self.accept()
-            && let Some(at) = next
-        {
-            self.open_keys(at);
+    /// Whether there is another question to leave this one for.
+    pub fn has_next(&self) -> bool {
+        match &self.sheet {
+            Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => {
+                self.next_after(*at, true).is_some()
+            }
+            _ => false,
         }
-    }
-
-    /// The next question down the page that has keys or a list, and no answer.
-    pub fn next_question(&self) -> Option<FieldRef> {
-        let present = match &self.sheet {
-            Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => *at,
-            _ => return None,
-        };
-        let rows = self.rows();
-        let here = rows.iter().position(|row| row.key == Key::Field(present))?;
-        rows[here + 1..]
-            .iter()
-            .find_map(|row| match (row.kind, row.key) {
-                (RowKind::Tape | RowKind::Count | RowKind::Choice, Key::Field(at))
-                    if !row.known =>
-                {
-                    Some(at)
-                }
-                _ => None,
-            })
     }
 
     /// An answer was picked from the sheet.
     pub fn pick_from_sheet(&mut self, option: usize) {
         match self.sheet.take() {
-            Some(Sheet::Picks { at }) => {
-                let picks = match fields::kind_of(at.field) {
-                    Some(Kind::Choice(words)) => words.len(),
-                    _ => 0,
-                };
-                self.pick(at, (option < picks).then_some(option));
-            }
+            Some(Sheet::Picks { at }) => self.picked(at, option),
+            Some(Sheet::Leave { stop, .. }) => self.go_left(stop, option),
             Some(Sheet::Subjects) => {
                 if let Some(subject) = Subject::ALL.get(option) {
                     self.tie.subject = *subject;
@@ -235,7 +223,7 @@ impl Session {
     /// The keys for the answer that is being typed.
     pub fn layout(&self) -> Option<Layout> {
         match &self.sheet {
-            Some(Sheet::Keys { kind, .. }) => Layout::of(*kind, &self.reader().ways),
+            Some(Sheet::Keys { kind, .. }) => Layout::of(*kind, &self.key_ways()),
             _ => None,
         }
     }
@@ -249,15 +237,24 @@ impl Session {
         }
     }
 
-    /// The finding that hangs on what is being typed, as it would be with it.
+    /// The finding that what is being typed decides, as it would be with it.
     pub fn finding_while_typing(&self) -> Option<Told> {
         let (Some(Sheet::Keys { at, typed, .. }), Some(open)) = (&self.sheet, &self.open) else {
             return None;
         };
         let reader = self.reader();
         let mut survey = open.survey().clone();
-        if typed.is_empty() || survey.type_in(*at, typed.text(), &reader.ways).is_err() {
-            return open.judged.finding_on(at).cloned();
+        let ways = self.key_ways();
+        let taken = match self.part_writes(*at, typed.text(), &ways) {
+            None => survey.type_in(*at, typed.text(), &ways),
+            Some(writes) => writes.and_then(|writes| {
+                writes
+                    .into_iter()
+                    .try_for_each(|(at, value)| survey.put(at, Some(value)))
+            }),
+        };
+        if typed.is_empty() || taken.is_err() {
+            return open.judged.decided_by(at, None).cloned();
         }
         Judged::at(
             &survey,
@@ -267,7 +264,7 @@ impl Session {
             open.spot,
             &open.picked,
         )
-        .finding_on(at)
+        .decided_by(at, Some(&open.judged))
         .cloned()
     }
 }

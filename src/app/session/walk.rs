@@ -5,23 +5,23 @@ use super::*;
 impl Session {
     /// Goes to a page; the present one stays behind it.
     pub fn go(&mut self, view: View) {
-        if view == self.view {
+        if view == self.view || self.held_up(Onward::Page(view)) {
             return;
         }
         self.sheet = None;
-        let deep = matches!(view, View::Place(Place::Item { .. }))
-            || !matches!(view, View::Place(_) | View::Surveys);
-        if view == View::Surveys {
-            self.back.clear();
-            self.open = None;
-            self.list_again();
-        } else if deep {
-            self.back.push(self.view);
-        } else {
-            // The stops lie side by side: back leads out of the survey from each.
-            self.back = vec![View::Surveys];
+        match view {
+            View::Surveys => {
+                self.back.clear();
+                self.open = None;
+                self.list_again();
+            }
+            View::Walk => self.back = vec![View::Surveys],
+            // The stops lie side by side: back leads to the walk from each.
+            View::Place(Place::Stop(_)) => self.back = vec![View::Surveys, View::Walk],
+            _ => self.back.push(self.view),
         }
         self.view = view;
+        self.stand();
         self.show = None;
         if let View::Place(place) = view {
             self.tie_to(place);
@@ -32,6 +32,9 @@ impl Session {
     /// Goes one page back, or puts the sheet at the foot away.
     pub fn go_back(&mut self) {
         if self.sheet.take().is_some() {
+            return;
+        }
+        if self.held_up(Onward::Back) {
             return;
         }
         let Some(view) = self.back.pop() else { return };
@@ -46,7 +49,18 @@ impl Session {
             self.list_again();
         }
         self.view = there;
+        self.stand();
         self.bookmark();
+    }
+
+    /// Remembers the stop that is stood at.
+    pub(super) fn stand(&mut self) {
+        if let (View::Place(place), Some(open)) = (self.view, &mut self.open) {
+            open.stop = place.stop();
+            if self.left_so.is_some_and(|left| left != open.stop) {
+                self.left_so = None;
+            }
+        }
     }
 
     /// Goes to a stop.
@@ -66,36 +80,51 @@ impl Session {
         self.bookmark();
     }
 
-    /// The page of fields that is up.
+    /// The page of fields that is up. Beside the walk, in a window that is wide enough, it is the stop that
+    /// the surveyor stood at last.
     pub fn place(&self) -> Option<Place> {
         match self.view {
             View::Place(place) => Some(place),
+            View::Walk => self.open.as_ref().map(|open| Place::Stop(open.stop)),
             _ => None,
         }
     }
 
-    /// The rows of the page that is up.
-    pub fn rows(&self) -> Vec<Row> {
-        let Some(open) = &self.open else {
-            return Vec::new();
-        };
-        let seen = Seen {
+    /// What the pages of fields are made from.
+    pub fn seen<R>(&self, look: impl FnOnce(&Seen) -> R) -> Option<R> {
+        let open = self.open.as_ref()?;
+        Some(look(&Seen {
             survey: open.survey(),
             spot: open.spot,
             reader: &self.reader(),
             judged: &open.judged,
             troubles: &open.troubles,
-        };
-        match (self.view, self.place()) {
-            (View::FirstVisit, _) => self.first_rows(&seen),
-            (_, Some(place)) => place.rows(&seen),
+            quick: self.quick(),
+        }))
+    }
+
+    /// The walk: every stop with its state, in the order in which one stands at them.
+    pub fn walk(&self) -> Vec<StopState> {
+        self.seen(|seen| Stop::ALL.iter().map(|stop| seen.state(*stop)).collect())
+            .unwrap_or_default()
+    }
+
+    /// The rows of the page that is up.
+    pub fn rows(&self) -> Vec<Row> {
+        self.seen(|seen| match (self.view, self.place()) {
+            (View::FirstVisit, _) => self.first_rows(seen),
+            (_, Some(place)) => place.rows(seen),
             (_, None) => Vec::new(),
-        }
+        })
+        .unwrap_or_default()
     }
 
     /// Goes to where a field is answered, brings it into view and opens its keys.
     pub fn go_field(&mut self, at: FieldRef) {
         let Some(place) = Place::of(at) else { return };
+        if self.held_up(Onward::Field(at)) {
+            return;
+        }
         // Back leads to where the tap was, and from there on as before.
         let trail = match self.view {
             View::Place(_) | View::Surveys => None,
@@ -105,8 +134,10 @@ impl Session {
             open.spot = spot;
         }
         self.judge();
-        if let Place::Item { list, .. } = place {
-            self.go(View::Place(Place::Stop(list.stop)));
+        if self.view == View::Walk && self.place() == Some(place) {
+            // Beside the walk, or about to fill the window: either way that stop is up.
+        } else if let Place::Item { list, item } = place {
+            self.enter(list, item);
         }
         self.go(View::Place(place));
         if let Some(trail) = trail {

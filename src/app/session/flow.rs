@@ -1,0 +1,302 @@
+//! From one answer to the next: what still matters here comes up by itself, so that nothing is looked for and no
+//! keypad is opened by hand.
+
+use super::*;
+use crate::app::offers;
+use crate::app::place::HAZARDS;
+use crate::measure::{BareUnit, System, Tape};
+
+/// What a line of the answers' sheet does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PickDoes {
+    /// Gives the answer with this number.
+    Answer(usize),
+    /// Takes the answer back.
+    TakeBack,
+    /// Says of every hazard not looked for yet that it was not seen.
+    NoneSeen,
+    /// Adds an entry with the values of the last one.
+    AddLike,
+    /// Adds an empty entry.
+    Add,
+}
+
+/// A value to take with one tap.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// What stands on its key.
+    pub label: String,
+    /// What it types; nothing where the key changes the unit.
+    pub text: Option<String>,
+}
+
+impl Session {
+    /// The question that comes after `at`.
+    ///
+    /// Of an entry, all that is asked comes in turn, then whether that is all of them. Of a stop it is the next
+    /// answer that is missing and still matters for the present spot, down the page and round; with `any`, the
+    /// next that is missing, down the page. Words are never asked in turn: they need another keyboard.
+    pub fn next_after(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
+        let stop = Place::of(at)?.stop();
+        self.seen(|seen| {
+            let missing = |there: &FieldRef| {
+                *there != at
+                    && seen.survey.answer(*there).is_none()
+                    && !matches!(fields::kind_of(there.field), Some(Kind::Text) | None)
+            };
+            if let (Some(item), Some(list)) = (at.item, fields::list_of_item_field(at.field)) {
+                let of_entry = seen.questions_of(list, item);
+                let here = of_entry.iter().position(|there| *there == at).unwrap_or(0);
+                let (before, after) = of_entry.split_at(here);
+                let in_turn = after.iter().chain(before.iter().filter(|_| !any));
+                if let Some(next) = in_turn.copied().find(missing) {
+                    return Some(next);
+                }
+                let all = FieldRef {
+                    field: list.complete,
+                    spot: at.spot,
+                    item: None,
+                };
+                // The quick entry is a sheet of its own: what else is there stands under it.
+                if seen.quick.is_some_and(|quick| quick.item == item) {
+                    return None;
+                }
+                if missing(&all) {
+                    return Some(all);
+                }
+            }
+            let all = seen.questions(stop);
+            let here = all.iter().position(|there| *there == at).unwrap_or(0);
+            let (before, after) = all.split_at(here);
+            if any {
+                return after.iter().copied().find(missing);
+            }
+            after
+                .iter()
+                .chain(before)
+                .copied()
+                .find(|there| missing(there) && seen.judged.matters_here(there))
+        })?
+    }
+
+    /// Asks what comes after `at`, or puts the keys away where nothing does.
+    pub(super) fn go_on(&mut self, at: FieldRef, any: bool) {
+        self.sheet = None;
+        match self.next_after(at, any) {
+            Some(next) => self.ask(next),
+            None => self.bookmark(),
+        }
+    }
+
+    /// Stands where `at` is answered and opens its keys.
+    pub(super) fn ask(&mut self, at: FieldRef) {
+        let Some(place) = Place::of(at) else { return };
+        if self.place() != Some(place) {
+            match place {
+                Place::Item { list, item } => self.enter(list, item),
+                Place::Stop(_) => self.go(View::Place(place)),
+            }
+        }
+        self.open_keys(at);
+    }
+
+    /// What can be picked for `at`, as the sheet lists it.
+    pub fn picks_for(&self, at: FieldRef) -> Vec<(PickDoes, String)> {
+        let reader = self.reader();
+        let answered = self.answer(at).is_some();
+        let mut picks: Vec<(PickDoes, String)> = Vec::new();
+        match fields::kind_of(at.field) {
+            Some(Kind::Choice(words)) => {
+                picks.extend(
+                    words
+                        .iter()
+                        .enumerate()
+                        .map(|(n, word)| (PickDoes::Answer(n), reader.tr(word.label))),
+                );
+            }
+            Some(Kind::YesNo) => {
+                picks.push((PickDoes::Answer(0), reader.tr("Yes")));
+                picks.push((PickDoes::Answer(1), reader.tr("No")));
+                if HAZARDS.contains(&at.field) && self.hazards_open() > 1 {
+                    picks.push((PickDoes::NoneSeen, reader.tr("None of these seen")));
+                }
+            }
+            Some(Kind::Complete) => {
+                if let (Some(list), Some(open)) = (fields::list(at.field), &self.open) {
+                    let empty = open
+                        .survey()
+                        .list(list.id, at.spot)
+                        .is_none_or(|entries| entries.is_empty());
+                    if empty {
+                        picks.push((PickDoes::Answer(0), reader.tr("Looked: there are none")));
+                    } else {
+                        picks.push((PickDoes::Answer(0), reader.tr("That is all of them")));
+                        picks.push((PickDoes::AddLike, reader.tr("Another one like the last")));
+                    }
+                    let add = Say::new("Add one: {what}").with("what", list.one);
+                    picks.push((PickDoes::Add, reader.said(&add)));
+                }
+            }
+            _ => {}
+        }
+        if answered {
+            picks.push((
+                PickDoes::TakeBack,
+                reader.tr("Take it back: not measured yet"),
+            ));
+        }
+        picks
+    }
+
+    /// Does what was picked from the sheet for `at`, and goes on.
+    pub(super) fn picked(&mut self, at: FieldRef, option: usize) {
+        let Some((does, _)) = self.picks_for(at).into_iter().nth(option) else {
+            return;
+        };
+        match does {
+            PickDoes::Answer(n) => {
+                self.pick(at, Some(n));
+                self.go_on(at, false);
+            }
+            PickDoes::TakeBack => self.pick(at, None),
+            PickDoes::NoneSeen => {
+                self.none_seen();
+                self.go_on(at, false);
+            }
+            PickDoes::AddLike | PickDoes::Add => {
+                let Some(list) = fields::list(at.field) else {
+                    return;
+                };
+                if does == PickDoes::Add {
+                    self.add_entry(list);
+                } else {
+                    self.add_like_last(list);
+                }
+            }
+        }
+    }
+
+    /// How many hazards nobody has looked for yet.
+    pub fn hazards_open(&self) -> usize {
+        HAZARDS
+            .iter()
+            .filter(|field| self.answer(FieldRef::house(field)).is_none())
+            .count()
+    }
+
+    /// Says of every hazard that nobody has answered yet that it was looked for and not seen: one tap, one
+    /// change.
+    pub fn none_seen(&mut self) {
+        self.change(|survey, _| {
+            for field in HAZARDS {
+                let at = FieldRef::house(field);
+                if survey.answer(at).is_none() {
+                    survey.put(at, Some(Value::YesNo(false))).ok()?;
+                }
+            }
+            Some(())
+        });
+    }
+
+    /// How what is typed on the keys is read: by the settings, or by the tape's other unit where the surveyor
+    /// turned the keys to it.
+    pub fn key_ways(&self) -> Ways {
+        let ways = self.reader().ways;
+        let length = matches!(
+            self.sheet,
+            Some(Sheet::Keys {
+                kind: Kind::Length | Kind::Offset,
+                ..
+            })
+        );
+        if !(self.keys_turned && length) {
+            return ways;
+        }
+        let (bare, tape) = match ways.tape.system() {
+            System::Inch => (BareUnit::Millimetre, Tape::Millimetre),
+            System::Metric => (BareUnit::Inch, Tape::default()),
+        };
+        Ways { bare, tape, ..ways }
+    }
+
+    /// The values to take with one tap: of the last like it, the usual sizes, or the ends of what is being typed.
+    pub fn offers(&self) -> Vec<Offer> {
+        const MOST: usize = 4;
+        let Some(Sheet::Keys {
+            at, kind, typed, ..
+        }) = &self.sheet
+        else {
+            return Vec::new();
+        };
+        let ways = self.key_ways();
+        let mut texts: Vec<String> = Vec::new();
+        if !typed.is_empty() {
+            texts = offers::endings(typed.text(), *kind, &ways);
+        } else {
+            // The answer that stands, or that of the last like it.
+            texts.extend(
+                self.last_like(*at)
+                    .map(|last| self.without_side(*at, last).show(&ways)),
+            );
+            for usual in offers::usual(at.field, &ways) {
+                let as_shown = match kind.parse(usual, &ways) {
+                    Ok(Some(value)) => value.show(&ways),
+                    _ => continue,
+                };
+                if !texts.contains(&as_shown) {
+                    texts.push(as_shown);
+                }
+            }
+        }
+        texts.truncate(MOST);
+        let mut offers: Vec<Offer> = texts
+            .into_iter()
+            .map(|text| Offer {
+                label: text.clone(),
+                text: Some(text),
+            })
+            .collect();
+        if matches!(kind, Kind::Length | Kind::Offset) {
+            let unit = match ways.tape.system() {
+                System::Inch => "mm",
+                System::Metric => "in",
+            };
+            offers.push(Offer {
+                label: unit.to_owned(),
+                text: None,
+            });
+        }
+        offers
+    }
+
+    /// An offer was tapped: its value is committed and the next question comes up, or the keys turn to the other
+    /// unit.
+    pub fn take_offer(&mut self, option: usize) {
+        let Some(offer) = self.offers().into_iter().nth(option) else {
+            return;
+        };
+        match offer.text {
+            Some(text) => {
+                if let Some((typed, ..)) = self.typing() {
+                    *typed = Typed::new(&text);
+                }
+                self.accept();
+            }
+            None => {
+                self.keys_turned = !self.keys_turned;
+                if let Some((typed, trouble, ..)) = self.typing() {
+                    trouble.clear();
+                    *typed = Typed::default();
+                }
+            }
+        }
+    }
+
+    /// Leaves the question for later and asks the next one.
+    pub fn later(&mut self) {
+        if let Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) = &self.sheet {
+            let at = *at;
+            self.go_on(at, true);
+        }
+    }
+}
