@@ -352,7 +352,10 @@ impl Seen<'_> {
             let parts = Part::of(it.shape)
                 .iter()
                 .map(|part| part.field(it.shape, quick.side));
-            return parts
+            return ["obstruction.kind", "obstruction.shape"]
+                .into_iter()
+                .chain(parts)
+                .chain(["obstruction.mover"])
                 .map(|field| FieldRef {
                     field,
                     spot,
@@ -522,7 +525,7 @@ impl Seen<'_> {
                 continue;
             };
             let mut row = self.field(slot, at(field));
-            row.label = self.reader.tr(part.label());
+            row.label = self.reader.tr(part.label(quick.side));
             // The side says which way; the tape has no sign.
             if let (true, Some(Value::Length(reading))) = (
                 matches!(part, Part::Far | Part::Reach),

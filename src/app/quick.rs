@@ -13,6 +13,9 @@ use crate::survey::{Obstruction, Shape, Side};
 pub enum Part {
     /// From the spot's middle to the thing's middle.
     Far,
+    /// From there to the left, where it does not lie straight on its side; negative lies right. Of a thing on the
+    /// left or right: ahead, and negative lies back.
+    Aside,
     /// Its thickness: a diameter, or a box's sides.
     Thick,
     /// From the top of the joists to its underside.
@@ -28,8 +31,12 @@ pub type Writes = Vec<(&'static str, Reading)>;
 
 impl Part {
     /// The English label, which is also the key for translations.
-    pub const fn label(self) -> &'static str {
+    pub const fn label(self, side: Option<Side>) -> &'static str {
         match self {
+            Part::Aside if matches!(side, Some(Side::Left | Side::Right)) => {
+                "And ahead of that (− back)"
+            }
+            Part::Aside => "And left of that (− right)",
             Part::Far => "How far from the spot's middle to its middle",
             Part::Thick => "How thick",
             Part::Under => "Underside over the joists",
@@ -42,7 +49,7 @@ impl Part {
     pub const fn of(shape: Option<Shape>) -> &'static [Part] {
         match shape {
             Some(Shape::Run) => &[Part::Far, Part::Thick, Part::Under, Part::Reach],
-            _ => &[Part::Far, Part::Thick, Part::Under, Part::Top],
+            _ => &[Part::Far, Part::Aside, Part::Thick, Part::Under, Part::Top],
         }
     }
 
@@ -52,6 +59,8 @@ impl Part {
         match self {
             Part::Far if aside => "obstruction.left",
             Part::Far => "obstruction.ahead",
+            Part::Aside if aside => "obstruction.ahead",
+            Part::Aside => "obstruction.left",
             Part::Thick if shape == Some(Shape::Box) => "obstruction.size_along",
             Part::Thick => "obstruction.diameter",
             Part::Under => "obstruction.bottom",
@@ -93,6 +102,8 @@ impl Part {
                     (false, true) => vec![("obstruction.left", far), ("obstruction.ahead", nought)],
                 }
             }
+            Part::Aside if aside => vec![("obstruction.ahead", measured)],
+            Part::Aside => vec![("obstruction.left", measured)],
             Part::Reach if aside => {
                 vec![
                     ("obstruction.ahead", measured),
@@ -131,7 +142,8 @@ fn over(under: Reading, thick: Reading) -> Reading {
     Reading::new(under.length() + thick.length(), thick.system())
 }
 
-/// The side on which an entry lies by its answers; none while it has no distance, or where it lies askew.
+/// The side on which an entry lies by its answers; none while it has no distance, or
+/// where a run lies askew.
 pub fn side_of(it: &Obstruction) -> Option<Side> {
     let (ahead, left) = (it.ahead?.length(), it.left?.length());
     let run = it.shape == Some(Shape::Run);
@@ -142,12 +154,9 @@ pub fn side_of(it: &Obstruction) -> Option<Side> {
             (_, Some(end)) if end.length() == left => false,
             _ => return None,
         }
-    } else if left == Length::ZERO {
-        true
-    } else if ahead == Length::ZERO {
-        false
     } else {
-        return None;
+        // Askew, it is said to lie ahead or back, and so much aside.
+        left == Length::ZERO || ahead != Length::ZERO
     };
     Some(match (along, ahead.is_negative(), left.is_negative()) {
         (true, false, _) => Side::Ahead,

@@ -1,6 +1,6 @@
 //! The list of surveys, what was deleted and what was set aside.
 
-use super::open::read_session;
+use super::open::{Session, digest_of, read_session};
 use super::{Notice, Store, StoreError, held};
 use crate::disk::{self, About};
 use crate::rules::Verdict;
@@ -29,6 +29,8 @@ pub struct Facts {
     pub changed: When,
     /// How many bundles left the device.
     pub revision: u32,
+    /// Whether an answer was changed after the last bundle left the device.
+    pub changed_since: bool,
     /// How many spots it has.
     pub spots: usize,
     /// How many pictures it has.
@@ -38,7 +40,7 @@ pub struct Facts {
 }
 
 impl Facts {
-    fn of(survey: &Survey, verdict: Option<Verdict>) -> Self {
+    fn of(survey: &Survey, session: &Session) -> Self {
         let arrival = &survey.arrival;
         Facts {
             id: survey.id,
@@ -48,9 +50,13 @@ impl Facts {
             begun: survey.begun,
             changed: survey.changed,
             revision: survey.revision,
+            changed_since: session
+                .bundled
+                .as_ref()
+                .is_some_and(|bundled| *bundled != digest_of(survey)),
             spots: survey.spots.len(),
             photos: survey.photos.len(),
-            verdict,
+            verdict: session.verdict,
         }
     }
 }
@@ -156,7 +162,7 @@ impl Store {
                 None => match self.read_survey(id) {
                     Ok(survey) => {
                         let session = read_session(&folder.join(&name)).unwrap_or_default();
-                        Facts::of(&survey, session.verdict)
+                        Facts::of(&survey, &session)
                     }
                     Err(notice) => {
                         notices.push(notice);
@@ -224,11 +230,11 @@ impl Store {
                 note.and_then(|bytes| read_json("deleted.json", &bytes).ok());
             let survey = read("survey.json")
                 .and_then(|bytes| crate::survey::read("survey.json", &bytes).ok());
-            let verdict = read_session(&path).unwrap_or_default().verdict;
+            let session = read_session(&path).unwrap_or_default();
             deleted.push(Deleted {
                 key: entry.file_name().to_string_lossy().into_owned(),
                 deleted_at: note.map(|note| note.at),
-                facts: survey.map(|survey| Facts::of(&survey, verdict)),
+                facts: survey.map(|survey| Facts::of(&survey, &session)),
             });
         }
         deleted.sort_by(|a, b| (b.deleted_at, &b.key).cmp(&(a.deleted_at, &a.key)));

@@ -324,7 +324,7 @@ impl OpenSurvey {
     }
 }
 
-fn digest_of(survey: &Survey) -> String {
+pub(super) fn digest_of(survey: &Survey) -> String {
     hex(&Sha256::digest(survey.to_json()))
 }
 

@@ -364,16 +364,18 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
 
     /// Top and bottom of what can be scrolled: the list at the foot where one is up, else the page.
     fn scroll_area(&self) -> Option<(f32, f32)> {
-        ["PickSheet", "Scroll", "ListView"].iter().find_map(|name| {
-            ElementHandle::find_by_element_type_name(&self.window, name)
-                .next()
-                .map(|e| {
-                    (
-                        e.absolute_position().y,
-                        e.absolute_position().y + e.size().height,
-                    )
-                })
-        })
+        ["LeaveSheet", "PickSheet", "Scroll", "ListView"]
+            .iter()
+            .find_map(|name| {
+                ElementHandle::find_by_element_type_name(&self.window, name)
+                    .next()
+                    .map(|e| {
+                        (
+                            e.absolute_position().y,
+                            e.absolute_position().y + e.size().height,
+                        )
+                    })
+            })
     }
 
     pub fn wheel_in(&self, area: Option<(f32, f32)>, by: f32) {

@@ -1,5 +1,6 @@
 //! The window as a person meets it: real taps and keys, real pixels, no display.
 
+mod capture;
 mod drawing;
 mod driver;
 mod house;

@@ -1,8 +1,10 @@
 //! How many taps and keys the demo's house takes, through the real screens. Every tap and every key is counted.
 
 use crate::driver::{Driver, SIZES, platform};
+use joistlight::app::quick::Part;
 use joistlight::app::session::{PickDoes, Sheet};
 use joistlight::demo;
+use joistlight::measure::Reading;
 use joistlight::store::{Settings, Store};
 use joistlight::survey::fields::{self, ListEntry};
 use joistlight::survey::{FieldRef, ItemId, Kind, Stop, Survey, Value, Ways};
@@ -152,6 +154,9 @@ impl Walk {
                 return true;
             }
         }
+        if self.thing() {
+            return true;
+        }
         if let Some(at) = self.to_do(stop).first().copied() {
             self.row(at);
             return true;
@@ -164,6 +169,56 @@ impl Walk {
             }
         }
         self.to_stop(stop);
+        false
+    }
+
+    /// On the quick sheet of a thing in the way: says what it is and on which side it lies.
+    fn thing(&mut self) -> bool {
+        let Some(quick) = self.d.app.session().quick() else {
+            return false;
+        };
+        let at = |field: &'static str, spot| FieldRef::spot(field, spot).item(quick.item);
+        let spot = self.spot();
+        let word = |it: &Walk, field| match it.wanted(at(field, spot)) {
+            Some(Value::Choice(code)) => Some(code),
+            _ => None,
+        };
+        let held = self.survey();
+        for (field, label) in [("obstruction.kind", "Kind"), ("obstruction.shape", "Shape")] {
+            let Some(Kind::Choice(words)) = fields::kind_of(field) else {
+                panic!("{field}");
+            };
+            let wanted = word(self, field);
+            if held.answer(at(field, spot)).is_none() && wanted.is_some() {
+                let word = words
+                    .iter()
+                    .find(|it| Some(it.code) == wanted)
+                    .expect("a word");
+                self.d.tap(&format!("{label}: {}", word.label));
+                return true;
+            }
+        }
+        if word(self, "obstruction.shape") == Some("run") {
+            // It is not level with the hall: its ends are measured one by one.
+            self.d.tap("All its measurements, one by one");
+            return true;
+        }
+        if quick.side.is_none() {
+            let negative = |field| {
+                matches!(
+                    self.wanted(at(field, spot)),
+                    Some(Value::Length(reading)) if reading.length().is_negative()
+                )
+            };
+            let side = if negative("obstruction.ahead") {
+                "Back"
+            } else {
+                "Ahead"
+            };
+            self.d
+                .tap(&format!("Seen from the spot's middle it lies: {side}"));
+            return true;
+        }
         false
     }
 
@@ -188,7 +243,8 @@ impl Walk {
             }
         }
         let value = self.wanted(at).expect("wanted");
-        let label = fields::label_of(at.field);
+        let part = self.d.app.session().part_label(at);
+        let label = part.unwrap_or(fields::label_of(at.field));
         match (fields::kind_of(at.field).expect("a kind"), value) {
             (Kind::Text, Value::Text(text)) => {
                 let (taps, keys) = (self.d.taps, self.d.keys);
@@ -324,6 +380,15 @@ impl Walk {
             self.skip();
             return;
         };
+        // On the quick sheet the side says which way; the tape has no sign.
+        let value = match (self.d.app.session().quick_part(at), value) {
+            (Some(Part::Far | Part::Reach), Value::Length(reading))
+                if reading.length().is_negative() =>
+            {
+                Value::Length(Reading::new(-reading.length(), reading.system()))
+            }
+            (_, value) => value,
+        };
         let same = |text: &str| kind.parse(text, &ways).ok().flatten() == Some(value.clone());
         // As it is shown: `44 1/2"`, `14' 2"`, `5:12`.
         let shown = value.show(&Ways {
@@ -378,8 +443,10 @@ impl Walk {
         let length = matches!(kind, Kind::Length | Kind::Offset);
         // Marks that the keypad or the parser needs: feet, inches before a fraction, a unit that is not the usual.
         let mut typed = String::new();
-        let (body, fraction) = match text.trim_end_matches('"').rsplit_once(' ') {
-            Some((body, part)) if part.contains('/') => (body.to_owned(), Some(part.to_owned())),
+        let plain = text.trim_end_matches('"');
+        let (body, fraction) = match plain.rsplit_once(' ') {
+            Some((body, part)) if length && part.contains('/') => (body.to_owned(), Some(part)),
+            None if length && plain.contains('/') => (String::new(), Some(plain)),
             _ => (text.to_owned(), None),
         };
         for c in body.chars() {
@@ -402,7 +469,9 @@ impl Walk {
             let (over, under) = part.split_once('/').expect("a fraction");
             let (over, under): (i32, i32) =
                 (over.parse().expect("over"), under.parse().expect("under"));
-            self.d.tap("in ″");
+            if !body.is_empty() {
+                self.d.tap("in ″");
+            }
             for c in (over * 16 / under).to_string().chars() {
                 self.d.tap(&c.to_string());
             }

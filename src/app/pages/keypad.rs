@@ -141,7 +141,7 @@ fn show_picks(keypad: &KeypadAdapter, session: &Session, at: FieldRef) {
 fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &str, trouble: &str) {
     let reader = session.reader();
     let part = session.quick_part(at);
-    let label = part.map_or(fields::label_of(at.field), |part| part.label());
+    let label = session.part_label(at).unwrap_or(fields::label_of(at.field));
     keypad.set_label(reader.tr(label).into());
     let slot = fields::slot(at.field);
     keypad.set_help(

@@ -13,6 +13,7 @@ impl Session {
             Some(id)
         });
         if let Some(item) = added {
+            self.full_form = false;
             self.enter(list, item);
             // What a thing in the way is and where it lies is picked on its sheet.
             if self.quick().is_none() {

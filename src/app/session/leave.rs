@@ -1,6 +1,7 @@
 //! Before climbing down: what is still missing in the attic or at the vents is shown before the stop is left.
 
 use super::*;
+use crate::rules::pictures::{NeededPicture, needed};
 
 /// Where the surveyor was going.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,7 +24,8 @@ pub enum Left {
 }
 
 impl Session {
-    /// What is missing at a stop and still matters, of every spot: the answers, each with its words.
+    /// What is missing at a stop: the answers that still matter, of every spot, and the pictures that are needed;
+    /// each with its words.
     pub fn left_behind(&self, stop: Stop) -> Vec<(Left, String)> {
         let Some(open) = &self.open else {
             return Vec::new();
@@ -51,6 +53,17 @@ impl Session {
                 left.push((Left::Answer(at), self.missing_label(at, several)));
             }
         }
+        let pictures = needed(open.survey())
+            .into_iter()
+            .filter(|picture| picture.stop == stop && !picture.taken);
+        for picture in pictures {
+            let tie = Tie {
+                subject: picture.what,
+                spot: picture.spot,
+                item: picture.item,
+            };
+            left.push((Left::Picture(tie), self.picture_label(&picture, several)));
+        }
         left
     }
 
@@ -73,6 +86,25 @@ impl Session {
             label = format!("{}: {label}", self.spot_title(number));
         }
         label
+    }
+
+    fn picture_label(&self, picture: &NeededPicture, several: bool) -> String {
+        let reader = self.reader();
+        let what = match picture.of {
+            Some(of) => format!("{} ({})", reader.tr(picture.what.label()), reader.tr(of)),
+            None => reader.tr(picture.what.label()),
+        };
+        let label = reader.said(&Say::new("Picture: {what}").with("what", what));
+        match (several, picture.spot, &self.open) {
+            (true, Some(spot), Some(open)) => {
+                let number = open.survey().spots.iter().position(|it| it.id == spot);
+                match number {
+                    Some(number) => format!("{}: {label}", self.spot_title(number)),
+                    None => label,
+                }
+            }
+            _ => label,
+        }
     }
 
     /// Whether going on is held up by what is missing in the attic or at the vents; the list is up then.

@@ -3,16 +3,56 @@
 use super::*;
 
 impl Session {
-    /// The surveys that match the search, the one changed last first.
-    pub fn surveys(&self) -> impl Iterator<Item = &Facts> {
+    /// The surveys that match the search, in the order that was picked.
+    pub fn surveys(&self) -> Vec<&Facts> {
         let wanted = self.search.to_lowercase();
-        self.surveys.iter().filter(move |facts| {
-            wanted.is_empty()
-                || [&facts.client, &facts.address, &facts.job_reference]
-                    .into_iter()
-                    .flatten()
-                    .any(|text| text.to_lowercase().contains(&wanted))
-        })
+        let mut surveys: Vec<&Facts> = self
+            .surveys
+            .iter()
+            .filter(|facts| {
+                wanted.is_empty()
+                    || [&facts.client, &facts.address, &facts.job_reference]
+                        .into_iter()
+                        .flatten()
+                        .any(|text| text.to_lowercase().contains(&wanted))
+            })
+            .collect();
+        // The store lists them by their last change; that stays among equals.
+        match self.order {
+            Order::Changed => {}
+            Order::Name => surveys.sort_by_key(|facts| self.title_of(facts).to_lowercase()),
+            Order::ToHandOver => {
+                surveys.sort_by_key(|facts| facts.revision > 0 && !facts.changed_since);
+            }
+        }
+        surveys
+    }
+
+    /// The order of the list.
+    pub fn order(&self) -> Order {
+        self.order
+    }
+
+    /// Puts the list into another order.
+    pub fn set_order(&mut self, order: Order) {
+        self.order = order;
+    }
+
+    /// The deleted surveys that can be brought back, the one deleted last first.
+    pub fn deleted(&self) -> &[Deleted] {
+        &self.deleted
+    }
+
+    /// Brings a deleted survey back, with everything that was in it.
+    pub fn bring_back(&mut self, key: &str) {
+        match self.store.put_back(key) {
+            Ok(()) => {
+                let text = self.reader().tr("The survey is back.");
+                self.say(text, None);
+            }
+            Err(error) => self.say(self.told(&error), None),
+        }
+        self.list_again();
     }
 
     /// How many surveys there are on this device.
@@ -166,6 +206,7 @@ impl Session {
     }
 
     pub(super) fn list_again(&mut self) {
+        self.deleted = self.store.deleted().unwrap_or_default();
         match self.store.list() {
             Ok((surveys, notices)) => {
                 self.surveys = surveys;

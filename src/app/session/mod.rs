@@ -30,7 +30,9 @@ use crate::app::work::{Done, Job};
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::Say;
-use crate::store::{self, ChangeError, Facts, OpenSurvey, Settings, Shade, Store, TextSize};
+use crate::store::{
+    self, ChangeError, Deleted, Facts, OpenSurvey, Settings, Shade, Store, TextSize,
+};
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
 use crate::survey::{
     FieldRef, ItemId, Kind, Photo, Side, Stop, Subject, Survey, Value, Ways, When,
@@ -85,6 +87,26 @@ pub enum MenuItem {
     /// Opens the office's window.
     #[cfg(feature = "office")]
     Desk,
+}
+
+/// The order of the list of surveys.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Order {
+    /// The one changed last first.
+    Changed,
+    /// By name.
+    Name,
+    /// What was not handed over, or was changed since, first.
+    ToHandOver,
+}
+
+impl Order {
+    /// Every order with its English label, which is also the key for translations.
+    pub const ALL: [(Order, &'static str); 3] = [
+        (Order::Changed, "Changed last"),
+        (Order::Name, "By name"),
+        (Order::ToHandOver, "To hand over"),
+    ];
 }
 
 /// What lies over the foot of the window.
@@ -231,6 +253,8 @@ pub struct Session {
     pub fans: FanList,
     surveys: Vec<Facts>,
     search: String,
+    order: Order,
+    deleted: Vec<Deleted>,
     open: Option<Open>,
     view: View,
     back: Vec<View>,
@@ -299,6 +323,8 @@ impl Session {
             fans,
             surveys: Vec::new(),
             search: String::new(),
+            order: Order::Changed,
+            deleted: Vec::new(),
             open: None,
             view: View::Surveys,
             back: Vec::new(),

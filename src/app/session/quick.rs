@@ -27,6 +27,12 @@ impl Session {
         things.iter().find(|it| it.id == item)
     }
 
+    /// What the part of the quick entry is called that `at` stands for.
+    pub fn part_label(&self, at: FieldRef) -> Option<&'static str> {
+        let side = self.quick()?.side;
+        self.quick_part(at).map(|part| part.label(side))
+    }
+
     /// The part of the quick entry that `at` stands for.
     pub fn quick_part(&self, at: FieldRef) -> Option<Part> {
         let quick = self.quick().filter(|quick| Some(quick.item) == at.item)?;
@@ -61,13 +67,13 @@ impl Session {
         let quick = self.quick()?;
         let thing = self.thing(quick.item)?;
         let kind = match part {
-            Part::Under | Part::Top => Kind::Offset,
+            Part::Under | Part::Top | Part::Aside => Kind::Offset,
             _ => Kind::Length,
         };
         let value = match kind.parse(text, ways) {
             Ok(value) => value?,
             Err(source) => {
-                let label = part.label();
+                let label = part.label(quick.side);
                 return Some(Err(fields::FieldError::Answer { label, source }));
             }
         };
@@ -78,7 +84,7 @@ impl Session {
             (_, Some(side)) => side,
             // Which way it lies does not bear on how thick and how high it is.
             (Part::Thick | Part::Under | Part::Top, None) => Side::Ahead,
-            (Part::Far | Part::Reach, None) => return None,
+            (Part::Far | Part::Aside | Part::Reach, None) => return None,
         };
         let writes = part.writes(thing, side, reading);
         Some(Ok(writes
