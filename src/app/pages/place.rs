@@ -135,6 +135,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
         .collect();
     update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
     adapter.set_spot(number(session.spot_index()));
+    adapter.set_quick(session.quick().is_some());
     adapter.set_of_spot(place.of_spot());
     adapter.set_is_stop(matches!(place, crate::app::place::Place::Stop(_)));
     adapter.set_active(match session.sheet() {

@@ -15,7 +15,9 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let walk = window.global::<WalkAdapter>();
     let handle = app.clone();
     walk.on_go_stop(move |at| {
-        if let Some(stop) = Stop::ALL.get(usize::try_from(at).unwrap_or(usize::MAX)) {
+        if at < 0 {
+            act(&handle, |session| session.go(View::Walk));
+        } else if let Some(stop) = Stop::ALL.get(usize::try_from(at).unwrap_or(usize::MAX)) {
             act(&handle, |session| session.go_stop(*stop));
         }
     });

@@ -38,6 +38,9 @@ impl Session {
     /// next that is missing, down the page. Words are never asked in turn: they need another keyboard.
     pub fn next_after(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
         let stop = Place::of(at)?.stop();
+        if self.view == View::FirstVisit {
+            return self.next_first(at, any);
+        }
         self.seen(|seen| {
             let missing = |there: &FieldRef| {
                 *there != at
@@ -79,6 +82,16 @@ impl Session {
         })?
     }
 
+    /// The first visit's page has its own few questions.
+    fn next_first(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
+        let all: Vec<FieldRef> = self.first_answers().iter().map(|it| it.field).collect();
+        let here = all.iter().position(|there| *there == at)?;
+        let (before, after) = all.split_at(here);
+        let missing = |there: &FieldRef| *there != at && self.answer(*there).is_none();
+        let in_turn = after.iter().chain(before.iter().filter(|_| !any));
+        in_turn.copied().find(missing)
+    }
+
     /// Asks what comes after `at`, or puts the keys away where nothing does.
     pub(super) fn go_on(&mut self, at: FieldRef, any: bool) {
         self.sheet = None;
@@ -91,7 +104,7 @@ impl Session {
     /// Stands where `at` is answered and opens its keys.
     pub(super) fn ask(&mut self, at: FieldRef) {
         let Some(place) = Place::of(at) else { return };
-        if self.place() != Some(place) {
+        if self.place() != Some(place) && self.view != View::FirstVisit {
             match place {
                 Place::Item { list, item } => self.enter(list, item),
                 Place::Stop(_) => self.go(View::Place(place)),
