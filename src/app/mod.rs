@@ -18,6 +18,7 @@ pub mod quick;
 pub mod reader;
 pub mod session;
 pub mod settings;
+pub mod strokes;
 pub mod tray;
 pub mod work;
 
@@ -33,14 +34,18 @@ use device::{Desktop, Device};
 use session::Session;
 use slint::{CloseRequestResponse, ComponentHandle, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
+use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 use std::rc::{Rc, Weak};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::time::Duration;
-use work::{Report, Word};
+use work::{Job, Report, Word};
 
 /// How long after the last letter words are committed, if nothing else commits them first.
 const PAUSE: Duration = Duration::from_millis(800);
+
+/// As many jobs as run beside the window at once.
+const JOBS_MOST: usize = 2;
 
 /// How often the window looks for what came of work beside it.
 const POLL: Duration = Duration::from_millis(40);
@@ -105,6 +110,8 @@ pub struct App {
     busy: Cell<bool>,
     pause: Timer,
     running: Cell<usize>,
+    /// Jobs that wait until others are over.
+    jobs: RefCell<VecDeque<Job>>,
     words: (Sender<Word>, Receiver<Word>),
     poll: Timer,
     tray: Timer,
@@ -161,6 +168,7 @@ impl App {
             busy: Cell::new(false),
             pause: Timer::default(),
             running: Cell::new(0),
+            jobs: RefCell::new(VecDeque::new()),
             words: mpsc::channel(),
             poll: Timer::default(),
             tray: Timer::default(),
@@ -269,8 +277,14 @@ impl App {
 
     /// Starts the work that the session wants done beside the window.
     fn start_jobs(&self) {
-        let jobs = self.session.borrow_mut().take_jobs();
-        for job in jobs {
+        self.jobs
+            .borrow_mut()
+            .extend(self.session.borrow_mut().take_jobs());
+        // Decoded pictures are large: a hundred of them are never held at once.
+        while self.running.get() < JOBS_MOST {
+            let Some(job) = self.jobs.borrow_mut().pop_front() else {
+                break;
+            };
             let sender = self.words.0.clone();
             self.running.set(self.running.get() + 1);
             std::thread::spawn(move || {

@@ -3,6 +3,7 @@
 use super::reader::Reader;
 use crate::measure::{BareUnit, Style, System, Tape};
 use crate::store::{Settings, Shade, TextSize};
+use crate::trade::codes::{Building, Electrical, Energy};
 use crate::words::Language;
 
 /// One setting with the answers to pick from.
@@ -18,6 +19,8 @@ pub struct Asked {
     pub picks: Vec<&'static str>,
     /// The present one.
     pub picked: usize,
+    /// Whether the answers open as a list, being too many or too long to stand side by side.
+    pub long: bool,
 }
 
 /// The key of the setting that only a device with a screen of its own has.
@@ -84,6 +87,23 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
             help,
             picks: offered.iter().map(|(_, word)| *word).collect(),
             picked: offered.iter().position(|(it, _)| *it == now).unwrap_or(0),
+            long: false,
+        }
+    }
+    fn edition<T: PartialEq + Copy>(
+        key: &'static str,
+        label: &'static str,
+        all: &[T],
+        code: fn(T) -> &'static str,
+        now: T,
+    ) -> Asked {
+        Asked {
+            key,
+            label,
+            help: "",
+            picks: all.iter().map(|it| code(*it)).collect(),
+            picked: all.iter().position(|it| *it == now).unwrap_or(0),
+            long: true,
         }
     }
     let metric = settings.tape.system() == System::Metric;
@@ -119,6 +139,31 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
         .min_by_key(|percent| percent.abs_diff(u16::from(settings.text_size)))
         .unwrap_or(100);
     asked.push(one("text", "Text size", "", &SIZES, percent));
+    let codes = settings.codes;
+    asked.push(Asked {
+        help: "The editions in force where the houses stand; the building office knows.",
+        ..edition(
+            "building",
+            "Building code",
+            Building::ALL,
+            Building::code,
+            codes.building,
+        )
+    });
+    asked.push(edition(
+        "electrical",
+        "Electrical code",
+        Electrical::ALL,
+        Electrical::code,
+        codes.electrical,
+    ));
+    asked.push(edition(
+        "energy",
+        "Energy code",
+        Energy::ALL,
+        Energy::code,
+        codes.energy,
+    ));
     asked.push(one(
         AWAKE,
         "Screen",
@@ -136,7 +181,16 @@ pub fn pick(settings: &mut Settings, key: &str, at: usize) {
             *it = *value;
         }
     }
+    fn edition<T: Copy>(it: &mut T, all: &[T], at: usize) {
+        if let Some(value) = all.get(at) {
+            *it = *value;
+        }
+    }
+    let codes = &mut settings.codes;
     match key {
+        "building" => edition(&mut codes.building, Building::ALL, at),
+        "electrical" => edition(&mut codes.electrical, Electrical::ALL, at),
+        "energy" => edition(&mut codes.energy, Energy::ALL, at),
         "tape" => {
             set(&mut settings.tape, &TAPES, at);
             // A bare number means what the tape reads.
@@ -172,7 +226,18 @@ mod tests {
 
     #[test]
     fn every_pick_is_shown_as_picked() {
-        for key in ["tape", "bare", "style", "shade", "language", "text", AWAKE] {
+        for key in [
+            "tape",
+            "bare",
+            "style",
+            "shade",
+            "language",
+            "text",
+            AWAKE,
+            "building",
+            "electrical",
+            "energy",
+        ] {
             let mut settings = Settings::default();
             let picked = |settings: &Settings| {
                 let all = asked(settings, "C");

@@ -364,6 +364,13 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
 
     /// Top and bottom of what can be scrolled: the list at the foot where one is up, else the page.
     fn scroll_area(&self) -> Option<(f32, f32)> {
+        // A picture over everything scrolls nothing.
+        if ElementHandle::find_by_element_type_name(&self.window, "LookPage")
+            .next()
+            .is_some()
+        {
+            return None;
+        }
         ["LeaveSheet", "PickSheet", "Scroll", "ListView"]
             .iter()
             .find_map(|name| {

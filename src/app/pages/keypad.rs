@@ -76,7 +76,26 @@ pub fn show(window: &MainWindow, session: &Session) {
             );
             keypad.set_sheet(app::Sheet::Picks);
         }
-        Some(Sheet::Files { folder, entries }) => {
+        Some(Sheet::Setting { key }) => {
+            let reader = session.reader();
+            if let Some(asked) = session
+                .settings_asked()
+                .into_iter()
+                .find(|asked| asked.key == *key)
+            {
+                let words = asked.picks.iter().map(|word| reader.tr(word));
+                list(
+                    &keypad,
+                    &reader.tr(asked.label),
+                    picks(words),
+                    Some(asked.picked),
+                );
+                keypad.set_sheet(app::Sheet::Picks);
+            }
+        }
+        Some(Sheet::Files {
+            folder, entries, ..
+        }) => {
             let words = entries.iter().map(|entry| entry.label.as_str());
             list(&keypad, &folder.display().to_string(), picks(words), None);
             keypad.set_sheet(app::Sheet::Picks);

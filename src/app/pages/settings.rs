@@ -3,6 +3,7 @@
 use super::{from_index, model, number, picks, update};
 use crate::app::session::{Session, View};
 use crate::app::{self, Handle, MainWindow, SettingLine, SettingsAdapter, Theme, act};
+use crate::rules::Say;
 use crate::store::Shade;
 use slint::ComponentHandle;
 
@@ -17,7 +18,11 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     settings.on_set_surveyor(move |name| act(&handle, move |session| session.set_surveyor(&name)));
     let handle = app.clone();
-    settings.on_take_in(move || act(&handle, Session::choose_incoming));
+    settings.on_open(move |key| act(&handle, move |session| session.open_setting(&key)));
+    let handle = app.clone();
+    settings.on_choose_list(move || act(&handle, Session::choose_list));
+    let handle = app.clone();
+    settings.on_drop_list(move || act(&handle, Session::drop_list));
     let handle = app.clone();
     settings.on_about(move || act(&handle, |session| session.go(View::About)));
 }
@@ -48,8 +53,14 @@ pub fn show(window: &MainWindow, session: &Session) {
             } else {
                 reader.tr(asked.help).into()
             },
-            picks: model(picks(asked.picks.into_iter().map(|word| reader.tr(word)))),
+            picks: model(picks(asked.picks.iter().map(|word| reader.tr(word)))),
             picked: number(asked.picked),
+            value: asked
+                .picks
+                .get(asked.picked)
+                .map_or(String::new(), |word| reader.tr(word))
+                .into(),
+            long: asked.long,
         })
         .collect();
     let adapter = window.global::<SettingsAdapter>();
@@ -57,5 +68,18 @@ pub fn show(window: &MainWindow, session: &Session) {
     update(adapter.get_settings(), rows, |rows| {
         adapter.set_settings(rows)
     });
+    let fans = &session.fans;
+    let own = session.settings.fan_list.as_deref();
+    let list = match own {
+        Some(file) => Say::new("{name}, version {version}: {count} fans, from {file}")
+            .with("file", file.to_owned()),
+        None => Say::new("The list that comes with joistlight, version {version}: {count} fans"),
+    }
+    .with("name", fans.name.clone())
+    .with("version", fans.version.clone())
+    .with("count", fans.fans.len());
+    adapter.set_list(reader.said(&list).into());
+    adapter.set_own_list(own.is_some());
+    adapter.set_list_trouble(session.list_trouble().into());
     adapter.set_surveyor(session.settings.surveyor.clone().unwrap_or_default().into());
 }

@@ -149,10 +149,7 @@ fn way_line(session: &Session, ranked: &Ranked, first: bool) -> WayLine {
     );
     let work = match ranked.work.len() {
         0 => String::new(),
-        1 => reader.tr("1 thing is to be done for it."),
-        count => {
-            reader.said(&Say::new("{count} things are to be done for it.").with("count", count))
-        }
+        count => reader.said(&Say::new("Work for this one alone: {count}").with("count", count)),
     };
     let why =
         ranked.why.as_ref().filter(|_| first).map(|why| {

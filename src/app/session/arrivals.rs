@@ -147,7 +147,7 @@ impl Session {
             self.go(View::Photos);
         }
         self.tie = tie;
-        self.photos.working += 1;
+        self.photos.begin();
         self.taking.insert(token.clone());
         let only_one = errand.only_one;
         self.jobs.push(Job::new(move |_| {
@@ -189,18 +189,25 @@ impl Session {
 
     /// Takes a fan list in; it replaces the earlier one.
     fn take_list(&mut self, token: &Token, file: &Path, name: &str) {
+        self.take_list_file(file, name);
+        // Whatever became of it, the program that gave it has it still.
+        self.tray.settle(token);
+    }
+
+    /// Takes a fan list in from a file; it replaces the earlier one, or nothing changes and the reason is told.
+    pub(super) fn take_list_file(&mut self, file: &Path, name: &str) {
+        self.list_trouble.clear();
         let small = std::fs::metadata(file).is_ok_and(|file| file.len() <= LIST_BYTES);
         let text = std::fs::read(file)
             .ok()
             .filter(|_| small)
             .and_then(|bytes| String::from_utf8(bytes).ok());
-        // Whatever becomes of it, the program that gave it has it still.
-        self.tray.settle(token);
         let Some(text) = text else {
             let say =
                 Say::new("{file}: this is neither a bundle nor a fan list. Nothing was taken in.")
                     .with("file", name.to_owned());
-            return self.say(self.reader().said(&say), None);
+            self.list_trouble = self.reader().said(&say);
+            return self.say(self.list_trouble.clone(), None);
         };
         match self.store.take_fan_list(name, &text) {
             Ok(list) => {
@@ -213,7 +220,10 @@ impl Session {
                 self.say(self.reader().said(&say), None);
                 self.judge();
             }
-            Err(error) => self.say(self.told(&error), None),
+            Err(error) => {
+                self.list_trouble = self.told(&error);
+                self.say(self.list_trouble.clone(), None);
+            }
         }
     }
 

@@ -130,8 +130,15 @@ pub enum Sheet {
     },
     /// What the next picture shows.
     Subjects,
-    /// The folders and pictures in a folder.
+    /// The answers of a setting that has too many to stand side by side.
+    Setting {
+        /// Which setting.
+        key: &'static str,
+    },
+    /// The folders and files in a folder.
     Files {
+        /// What is looked for.
+        seek: Seek,
         /// The folder.
         folder: PathBuf,
         /// What is in it that can be picked.
@@ -148,12 +155,31 @@ pub enum Sheet {
     },
 }
 
-/// A folder or a picture to pick.
+/// What is looked for among files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Seek {
+    /// A picture.
+    Picture,
+    /// A fan list.
+    FanList,
+}
+
+impl Seek {
+    /// The endings of such files.
+    pub const fn endings(self) -> &'static [&'static str] {
+        match self {
+            Seek::Picture => &["jpg", "jpeg", "png"],
+            Seek::FanList => &["toml"],
+        }
+    }
+}
+
+/// A folder or a file to pick.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FileEntry {
     /// What the list shows.
     pub label: String,
-    path: PathBuf,
+    paths: Vec<PathBuf>,
 }
 
 /// What a picture is tied to.
@@ -220,12 +246,17 @@ impl Open {
 pub struct Photos {
     /// How many files are being taken in.
     pub working: usize,
+    /// How many of them are done, since there were none.
+    done: usize,
+    /// Whether the taking in is to stop; what is kept is whole either way.
+    stop: Arc<AtomicBool>,
     /// Why the last one was not taken in.
     pub trouble: String,
     /// The thumbnails by their SHA-256; `None` while one is being read.
     pub thumbnails: BTreeMap<String, Option<Pixels>>,
     /// The picture that fills the window.
     pub look: Option<Pixels>,
+    looked: Option<ItemId>,
     folder: Option<PathBuf>,
 }
 
@@ -263,6 +294,8 @@ pub struct Session {
     tie: Tie,
     photos: Photos,
     hand_over: HandOver,
+    /// Why the last fan list was not taken in.
+    list_trouble: String,
     jobs: Vec<Job>,
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
@@ -340,6 +373,7 @@ impl Session {
                 folder: store.bundles(),
                 ..HandOver::default()
             },
+            list_trouble: String::new(),
             jobs: Vec::new(),
             show: None,
             draft: None,
@@ -528,6 +562,47 @@ impl Session {
             self.say(self.told(&error), None);
         }
         self.judge();
+    }
+
+    /// Opens the answers of a setting as a list.
+    pub fn open_setting(&mut self, key: &str) {
+        self.sheet = self
+            .settings_asked()
+            .into_iter()
+            .find(|asked| asked.key == key)
+            .map(|asked| Sheet::Setting { key: asked.key });
+    }
+
+    /// Why the last fan list was not taken in, with its line and field; empty where it was.
+    pub fn list_trouble(&self) -> &str {
+        &self.list_trouble
+    }
+
+    /// Lets a fan list be chosen: on the system's page where it has one, or else in a list of files.
+    pub fn choose_list(&mut self) {
+        self.list_trouble.clear();
+        if self.abilities().files {
+            self.choose_incoming();
+        } else {
+            self.seek(Seek::FanList);
+        }
+    }
+
+    /// Goes back to the fan list that comes with the program.
+    pub fn drop_list(&mut self) {
+        self.list_trouble.clear();
+        match self.store.drop_fan_list() {
+            Ok(()) => {
+                self.fans = crate::trade::fan::generic().clone();
+                self.settings.fan_list = None;
+                let text = self.reader().tr(
+                    "Surveys are judged by the fan list that comes with joistlight from now on.",
+                );
+                self.say(text, None);
+                self.judge();
+            }
+            Err(error) => self.say(self.told(&error), None),
+        }
     }
 
     /// Every setting that means something on this device, with the answers to pick from.

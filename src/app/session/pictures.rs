@@ -1,6 +1,31 @@
 //! The pictures, which are taken in beside the window.
 
 use super::*;
+use crate::app::strokes;
+use crate::rules::pictures::{NeededPicture, needed};
+
+impl Photos {
+    /// One more is being taken in; the flag says when to stop.
+    pub(super) fn begin(&mut self) -> Arc<AtomicBool> {
+        if self.working == 0 {
+            self.done = 0;
+            self.stop = Arc::default();
+        }
+        self.working += 1;
+        Arc::clone(&self.stop)
+    }
+
+    /// One of them is done, or will not be.
+    pub(super) fn end(&mut self) {
+        self.working = self.working.saturating_sub(1);
+        self.done += 1;
+    }
+
+    /// How many are done, and how many there are in all.
+    pub fn progress(&self) -> (usize, usize) {
+        (self.done, self.done + self.working)
+    }
+}
 
 impl Session {
     pub(super) fn tie_to(&mut self, place: Place) {
@@ -20,52 +45,85 @@ impl Session {
 
     /// Opens the list of pictures on this device, in the folder that the last one came from.
     pub fn choose_file(&mut self) {
+        self.seek(Seek::Picture);
+    }
+
+    /// Opens the list of files of this device, in the folder that the last one came from.
+    pub(super) fn seek(&mut self, seek: Seek) {
         let folder = self.photos.folder.clone().unwrap_or_else(|| {
             directories::UserDirs::new().map_or_else(
                 || PathBuf::from("/"),
-                |dirs| dirs.picture_dir().unwrap_or(dirs.home_dir()).to_owned(),
+                |dirs| {
+                    match seek {
+                        Seek::Picture => dirs.picture_dir(),
+                        Seek::FanList => dirs.document_dir(),
+                    }
+                    .filter(|folder| folder.is_dir())
+                    .unwrap_or(dirs.home_dir())
+                    .to_owned()
+                },
             )
         });
-        self.look_in(&folder);
+        self.look_in(seek, &folder);
     }
 
-    /// Lists the folders and pictures in a folder.
-    pub fn look_in(&mut self, folder: &Path) {
-        let mut entries: Vec<(bool, FileEntry)> = Vec::new();
+    /// Lists the folders of a folder, and its files of the kind that is looked for.
+    pub fn look_in(&mut self, seek: Seek, folder: &Path) {
+        let mut folders: Vec<FileEntry> = Vec::new();
+        let mut files: Vec<FileEntry> = Vec::new();
         match std::fs::read_dir(folder) {
             Ok(found) => {
                 for path in found.flatten().map(|entry| entry.path()) {
                     let Some(name) = path
                         .file_name()
                         .map(|name| name.to_string_lossy().into_owned())
+                        .filter(|name| !name.starts_with('.'))
                     else {
                         continue;
                     };
                     let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
-                    let picture = matches!(ending.as_deref(), Some("jpg" | "jpeg" | "png"));
-                    if name.starts_with('.') || !(path.is_dir() || picture) {
-                        continue;
+                    let sought = ending.is_some_and(|it| seek.endings().contains(&it.as_str()));
+                    if path.is_dir() {
+                        folders.push(FileEntry {
+                            label: format!("{name}/"),
+                            paths: vec![path],
+                        });
+                    } else if sought {
+                        files.push(FileEntry {
+                            label: name,
+                            paths: vec![path],
+                        });
                     }
-                    let label = if path.is_dir() {
-                        format!("{name}/")
-                    } else {
-                        name
-                    };
-                    entries.push((picture, FileEntry { label, path }));
                 }
             }
-            Err(error) => self.photos.trouble = format!("{}: {error}", folder.display()),
+            Err(error) => {
+                let trouble = format!("{}: {error}", folder.display());
+                match seek {
+                    Seek::Picture => self.photos.trouble = trouble,
+                    Seek::FanList => self.list_trouble = trouble,
+                }
+            }
         }
-        entries.sort_by(|a, b| (a.0, &a.1.label).cmp(&(b.0, &b.1.label)));
+        folders.sort_by(|a, b| a.label.cmp(&b.label));
+        files.sort_by(|a, b| a.label.cmp(&b.label));
         let up = folder.parent().map(|parent| FileEntry {
             label: format!("↑ {}", parent.display()),
-            path: parent.to_owned(),
+            paths: vec![parent.to_owned()],
+        });
+        let all = (seek == Seek::Picture && files.len() > 1).then(|| FileEntry {
+            label: self
+                .reader()
+                .said(&Say::new("All {count} pictures of this folder").with("count", files.len())),
+            paths: files.iter().flat_map(|file| file.paths.clone()).collect(),
         });
         self.sheet = Some(Sheet::Files {
+            seek,
             folder: folder.to_owned(),
             entries: up
                 .into_iter()
-                .chain(entries.into_iter().map(|(_, entry)| entry))
+                .chain(folders)
+                .chain(all)
+                .chain(files)
                 .collect(),
         });
     }
@@ -76,15 +134,119 @@ impl Session {
         let (id, tie, path) = (open.survey().id, self.tie, path.to_owned());
         self.photos.folder = path.parent().map(Path::to_owned);
         self.photos.trouble.clear();
-        self.photos.working += 1;
+        let stop = self.photos.begin();
         self.jobs.push(Job::new(move |_| {
-            let taken = photo::take_in(&path).map_err(|error| error.to_string());
-            Box::new(move |session: &mut Session| session.photo_taken(id, tie, taken))
+            let taken = if stop.load(Ordering::Relaxed) {
+                None
+            } else {
+                Some(photo::take_in(&path).map_err(|error| error.to_string()))
+            };
+            Box::new(move |session: &mut Session| match taken {
+                Some(taken) if !stop.load(Ordering::Relaxed) => {
+                    session.photo_taken(id, tie, taken);
+                }
+                _ => session.photos.end(),
+            })
         }));
     }
 
+    /// Takes every picture of a folder in, one after the other.
+    pub fn take_all(&mut self, files: &[PathBuf]) {
+        for file in files {
+            self.take_file(file);
+        }
+    }
+
+    /// Stops taking pictures in. Those that are kept already stay, each of them whole; of the others nothing is
+    /// left.
+    pub fn stop_pictures(&mut self) {
+        self.photos.stop.store(true, Ordering::Relaxed);
+    }
+
+    /// The pictures that this house needs, each with its number; those of the stop that one comes from first.
+    pub fn needed_pictures(&self) -> Vec<(usize, NeededPicture)> {
+        let Some(open) = &self.open else {
+            return Vec::new();
+        };
+        let here = self.back.iter().rev().find_map(|view| match view {
+            View::Place(place) => Some(place.stop()),
+            _ => None,
+        });
+        let mut needed: Vec<_> = needed(open.survey()).into_iter().enumerate().collect();
+        needed.sort_by_key(|(_, picture)| Some(picture.stop) != here);
+        needed
+    }
+
+    /// What a needed picture shows, in words.
+    pub fn needed_title(&self, picture: &NeededPicture) -> String {
+        self.shows(picture.what, picture.spot, picture.item)
+    }
+
+    /// Takes the needed picture of this number, or lets it be chosen; it is tied to its thing.
+    pub fn take_needed(&mut self, at: usize) {
+        let Some(picture) = self
+            .open
+            .as_ref()
+            .and_then(|open| needed(open.survey()).get(at).copied())
+        else {
+            return;
+        };
+        self.tie = Tie {
+            subject: picture.what,
+            spot: picture.spot,
+            item: picture.item,
+        };
+        if self.abilities().camera {
+            self.take_picture();
+        } else {
+            self.choose_picture();
+        }
+    }
+
+    /// The picture that fills the window, and what it shows.
+    pub fn looked(&self) -> Option<(&Photo, String)> {
+        let id = self.photos.looked?;
+        let photo = self
+            .open
+            .as_ref()?
+            .survey()
+            .photos
+            .iter()
+            .find(|it| it.id == id)?;
+        Some((photo, self.photo_shows(photo)))
+    }
+
+    /// Draws an arrow or a ring on the picture that fills the window; places are shares of its width and height.
+    /// The picture's file stays as it is.
+    pub fn draw_on_picture(&mut self, ring: bool, from: (f32, f32), to: (f32, f32)) {
+        let Some((photo, _)) = self.looked() else {
+            return;
+        };
+        let (id, tall) = (
+            photo.id,
+            f64::from(photo.height.max(1)) / f64::from(photo.width.max(1)),
+        );
+        let Some(stroke) = strokes::stroke(ring, from, to, tall) else {
+            return;
+        };
+        self.change(|survey, _| {
+            let photo = survey.photos.iter_mut().find(|it| it.id == id)?;
+            photo.strokes.push(stroke);
+            Some(())
+        });
+    }
+
+    /// Rubs out what was drawn last on the picture that fills the window.
+    pub fn rub_out(&mut self) {
+        let Some(id) = self.photos.looked else { return };
+        self.change(|survey, _| {
+            let photo = survey.photos.iter_mut().find(|it| it.id == id)?;
+            photo.strokes.pop().map(|_| ())
+        });
+    }
+
     pub(super) fn photo_taken(&mut self, survey: Uuid, tie: Tie, taken: Result<Taken, String>) {
-        self.photos.working = self.photos.working.saturating_sub(1);
+        self.photos.end();
         let now = (self.now)();
         let Some(open) = self.open.as_mut().filter(|open| open.survey().id == survey) else {
             self.say(
@@ -129,18 +291,31 @@ impl Session {
 
     /// What a picture shows, in words: its subject, and the spot where there are several.
     pub fn photo_shows(&self, photo: &Photo) -> String {
-        let subject = self.reader().tr(photo.subject.label());
-        let spot = self.open.as_ref().and_then(|open| {
+        self.shows(photo.subject, photo.spot, photo.item)
+    }
+
+    fn shows(&self, subject: Subject, spot: Option<ItemId>, item: Option<ItemId>) -> String {
+        let mut words = vec![self.reader().tr(subject.label())];
+        if let Some(open) = &self.open {
             let spots = &open.survey().spots;
-            spots
-                .iter()
-                .position(|spot| Some(spot.id) == photo.spot)
-                .filter(|_| spots.len() > 1)
-        });
-        match spot {
-            Some(at) => format!("{subject}, {}", self.spot_title(at)),
-            None => subject,
+            words.extend(item.and_then(|item| {
+                let at = spot.unwrap_or(open.spot);
+                fields::LISTS.iter().find_map(|list| {
+                    let place = Place::Item { list, item };
+                    place
+                        .exists(open.survey(), at)
+                        .then(|| place.title(open.survey(), at, &self.reader()))
+                })
+            }));
+            let several = spots.len() > 1;
+            words.extend(
+                spots
+                    .iter()
+                    .position(|it| several && Some(it.id) == spot)
+                    .map(|at| self.spot_title(at)),
+            );
         }
+        words.join(", ")
     }
 
     /// Reads the thumbnails that are not read yet, beside the window.
@@ -176,6 +351,7 @@ impl Session {
             return;
         };
         let path = open.held.photo_file(&found.sha256);
+        self.photos.looked = Some(photo);
         self.jobs.push(Job::new(move |_| {
             let pixels = pixels(&path);
             Box::new(move |session: &mut Session| {
@@ -190,6 +366,7 @@ impl Session {
     /// Puts the large picture away.
     pub fn look_away(&mut self) {
         self.photos.look = None;
+        self.photos.looked = None;
     }
 
     /// Takes a picture out of the survey; it can be brought back.

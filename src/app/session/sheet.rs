@@ -149,13 +149,17 @@ impl Session {
                     self.tie.subject = *subject;
                 }
             }
-            Some(Sheet::Files { entries, .. }) => {
-                if let Some(entry) = entries.into_iter().nth(option) {
-                    if entry.path.is_dir() {
-                        self.look_in(&entry.path);
-                    } else {
-                        self.take_file(&entry.path);
+            Some(Sheet::Setting { key }) => self.set(key, option),
+            Some(Sheet::Files { seek, entries, .. }) => {
+                let paths = entries.into_iter().nth(option).map(|entry| entry.paths);
+                match paths.as_deref() {
+                    None | Some([]) => {}
+                    Some([folder]) if folder.is_dir() => self.look_in(seek, folder),
+                    Some([file]) if seek == Seek::FanList => {
+                        let name = file.file_name().unwrap_or_default().to_string_lossy();
+                        self.take_list_file(file, &name);
                     }
+                    Some(files) => self.take_all(files),
                 }
             }
             Some(Sheet::Menu) => {
