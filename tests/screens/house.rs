@@ -128,7 +128,7 @@ fn answer(d: &mut Driver, slot: &Slot, text: &str, by_taps: bool) {
                 .find(|w| w.code == text)
                 .expect("a word of the list");
             let beside = format!("{}: {}", slot.label, word.label);
-            if d.look_for(slot.label).is_none() {
+            if stand_side_by_side(words) {
                 d.tap(&beside);
             } else {
                 d.tap(slot.label);
@@ -149,6 +149,16 @@ fn answer(d: &mut Driver, slot: &Slot, text: &str, by_taps: bool) {
             d.tap("done");
         }
     }
+}
+
+/// Whether the answers stand in the row itself.
+pub fn stand_side_by_side(words: &[joistlight::survey::Word]) -> bool {
+    words.len() <= 3
+        && words
+            .iter()
+            .map(|word| word.label.chars().count())
+            .sum::<usize>()
+            <= 36
 }
 
 /// Types a length on the keypad itself.

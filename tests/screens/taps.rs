@@ -1,6 +1,7 @@
 //! How many taps and keys the demo's house takes, through the real screens. Every tap and every key is counted.
 
 use crate::driver::{Driver, SIZES, platform};
+use crate::house::stand_side_by_side;
 use joistlight::app::quick::Part;
 use joistlight::app::session::{PickDoes, Sheet};
 use joistlight::demo;
@@ -276,7 +277,10 @@ impl Walk {
                     .expect("a word")
                     .label;
                 let beside = format!("{label}: {word}");
-                if self.d.find(&beside).is_some() || self.d.look_for(label).is_none() {
+                if stand_side_by_side(words)
+                    || part.is_some()
+                    || self.d.app.session().quick().is_some()
+                {
                     self.d.tap(&beside);
                 } else {
                     self.d.tap(label);
