@@ -8,7 +8,6 @@ mod office_window;
 mod pictures;
 mod ready;
 mod settings;
-mod taps;
 mod theme;
 mod visit;
 mod walk;
