@@ -249,7 +249,11 @@ pub fn read(file: &str, text: &str) -> Result<FanList, FanListError> {
         refuse(offset, String::new(), error.message().to_owned())
     })?;
     let raw: RawList = serde_path_to_error::deserialize(document).map_err(|error| {
-        let path = error.path().to_string();
+        // Spans hide behind a name of their own.
+        let path = error
+            .path()
+            .to_string()
+            .replace(".$__serde_spanned_private_value", "");
         let inner = error.into_inner();
         let offset = inner.span().map_or(0, |span| span.start);
         let field = if path == "." { String::new() } else { path };

@@ -2,9 +2,9 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use crate::ready;
+use joistlight::app::Theme;
 use joistlight::app::place::Place;
 use joistlight::app::session::View;
-use joistlight::app::{Shade, Theme};
 use joistlight::survey::Stop;
 use slint::ComponentHandle;
 use slint::platform::WindowEvent;
@@ -74,12 +74,36 @@ fn plan_and_section_are_drawn_moved_and_lead_to_their_answers() {
     d.tap("drawing: Section");
     d.snapshot_sizes("drawing-section");
     assert_ne!(pixels(&d), whole);
-    for (shade, name) in [(Shade::Light, "light"), (Shade::Contrast, "contrast")] {
-        d.window.global::<Theme>().set_shade(shade);
-        d.app.window().global::<Theme>().set_shade(shade);
-        d.tap("drawing: Plan, from above");
-        d.snapshot(&format!("drawing-plan-{name}"));
+    // Every shade has its own ground and ink, in the drawing as on the page.
+    let mut grounds = std::collections::BTreeSet::new();
+    for (colours, name) in [
+        ("Colours: Bright", "light"),
+        ("Colours: High contrast", "contrast"),
+        ("Colours: Dark", "dark"),
+    ] {
+        d.tap("menu");
+        d.tap("Settings");
+        d.tap(colours);
+        for (page, short) in [
+            ("Verdict", "verdict"),
+            ("First visit", "first-visit"),
+            ("For the customer", "customer"),
+            ("Pictures", "pictures"),
+            ("Drawings", "drawing"),
+        ] {
+            d.tap("menu");
+            d.tap(page);
+            d.snapshot_sizes(&format!("shade-{name}-{short}"));
+        }
+        let drawn = pixels(&d);
+        let theme = d.window.global::<Theme>();
+        let rgba = |colour: slint::Color| [colour.red(), colour.green(), colour.blue(), 255];
+        let (ground, ink) = (rgba(theme.get_ground()), rgba(theme.get_ink()));
+        assert!(drawn.pixels().any(|it| it.0 == ground), "{name}");
+        assert!(drawn.pixels().any(|it| it.0 == ink), "{name}");
+        grounds.insert(ground);
     }
+    assert_eq!(grounds.len(), 3);
 
     // A tap on a number leads to the thing it stands for, and back to the drawing.
     d.tap("drawing: Plan, from above");

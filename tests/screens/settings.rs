@@ -127,6 +127,7 @@ fn a_fan_list_is_taken_in_or_refused_with_line_and_field_and_left_again() {
         "{trouble}"
     );
     d.snapshot_sizes("settings-list-trouble");
+    assert!(trouble.contains("fan[0].weight"), "{trouble}");
     assert_eq!(d.app.session().fans, before);
     d.tap("Take in a fan list");
     d.tap("good.toml");
