@@ -3,7 +3,7 @@
 use super::place::Sign;
 use super::reader::Reader;
 use crate::rules::{
-    self, Assessment, Finding, Framing, Outcome, SpotAssessment, Verdict,
+    self, Assessment, Finding, Framing, Outcome, SpotAssessment, Verdict, fan_choice,
     matters::{Matter, SpotMatters, what_matters},
 };
 use crate::survey::{FieldRef, ItemId, Stop, Survey};
@@ -267,14 +267,7 @@ impl Judged {
     /// The ways of a spot, the best first, as indices into its choices; in the order of
     /// [`SpotAssessment::best`].
     pub fn ranked(&self, spot: &SpotAssessment) -> Vec<usize> {
-        rules::fan_choice::ranked(spot)
-            .iter()
-            .filter_map(|ranked| {
-                spot.choices
-                    .iter()
-                    .position(|choice| std::ptr::eq(choice, ranked.choice))
-            })
-            .collect()
+        fan_choice::order(&spot.choices)
     }
 
     /// The way that is looked at: the one picked, or the best.

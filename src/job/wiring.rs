@@ -51,9 +51,9 @@ pub fn wiring(job: &Job) -> Wiring {
     let control = job.fan.control;
     let run = job.survey.power.one_way_run.map(|it| it.length());
     let box_needed = job
-        .figure("switch-box", "room needed in the box", "ft³")
-        .filter(|ft3| *ft3 > 0.0)
-        .map(Volume::from_ft3);
+        .figure("switch-box", "room needed in the box", "in³")
+        .filter(|in3| *in3 > 0.0)
+        .map(Volume::from_in3);
     Wiring {
         control,
         wires: match control {

@@ -6,7 +6,7 @@ use std::fmt;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::Length;
+use super::{Length, Volume};
 
 /// Something that is one number in one unit.
 pub trait Measured {
@@ -30,6 +30,20 @@ impl Measured for Length {
 impl From<Length> for (f64, &'static str) {
     fn from(length: Length) -> (f64, &'static str) {
         (length.value(), length.unit())
+    }
+}
+
+/// A volume as electrical boxes are stamped with it: in in³.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CubicInches(pub Volume);
+
+impl Measured for CubicInches {
+    fn value(&self) -> f64 {
+        self.0.in3()
+    }
+
+    fn unit(&self) -> &'static str {
+        "in³"
     }
 }
 

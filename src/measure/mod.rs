@@ -25,7 +25,7 @@ mod parse;
 pub mod quantity;
 mod show;
 
-pub use figure::{Figure, Measured};
+pub use figure::{CubicInches, Figure, Measured};
 pub use length::{BareUnit, Length, Reading, System, Tape};
 pub use parse::LengthError;
 pub use quantity::{

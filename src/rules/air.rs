@@ -29,8 +29,23 @@ use crate::trade::vent_area::{
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// The temperature of the air for which fans are rated, taken for the cool air of an evening.
-pub const EVENING: Temperature = Temperature::from_f(70.0);
+/// The warmest evening air that a house is judged in: that for which fans are rated (0.075 lb/ft³). Warmer air is
+/// thinner and pulls less.
+pub const WARM_EVENING: Temperature = Temperature::from_f(70.0);
+/// The coldest: below it nobody cools a house with a fan (common practice, no source).
+pub const COLD_EVENING: Temperature = Temperature::from_f(50.0);
+
+/// The air that comes in by the windows: as it was measured outdoors, within the evenings on which the fan runs, so
+/// that neither a visit at noon nor one in winter decides. Where it was not measured, the warmest and the coldest.
+fn evening(outdoors: Option<Temperature>) -> (Temperature, Temperature) {
+    match outdoors {
+        Some(measured) => {
+            let taken = measured.max(COLD_EVENING).min(WARM_EVENING);
+            (taken, taken)
+        }
+        None => (WARM_EVENING, COLD_EVENING),
+    }
+}
 
 /// The air side of a house.
 #[derive(Debug, Clone)]
@@ -47,6 +62,8 @@ pub struct HouseAir {
     pub(super) dense: Density,
     /// The thinnest air that is possible here.
     pub(super) thin: Density,
+    /// The temperature that the air is taken at, where it was measured.
+    pub(super) at: Option<Temperature>,
     /// The rule of 1/300 in force.
     pub(super) reduced: ReducedRule,
 }
@@ -193,18 +210,17 @@ impl Flames {
 }
 
 impl HouseAir {
+    /// Whether the density of the air is known.
+    pub(super) fn density_known(&self) -> bool {
+        self.dense == self.thin
+    }
+
     /// Adds up the air side of a house.
     pub fn of(survey: &Survey, codes: &Codes) -> HouseAir {
-        let (dense, thin) = match survey.arrival.altitude {
-            Some(altitude) => {
-                let here = air_density(altitude, EVENING);
-                (here, here)
-            }
-            None => (
-                air_density(Altitude::LOWEST, EVENING),
-                air_density(Altitude::HIGHEST, EVENING),
-            ),
-        };
+        let (warm, cold) = evening(survey.arrival.outdoor_temperature);
+        let altitude = survey.arrival.altitude;
+        let dense = air_density(altitude.unwrap_or(Altitude::LOWEST), cold);
+        let thin = air_density(altitude.unwrap_or(Altitude::HIGHEST), warm);
         HouseAir {
             rooms: rooms(survey),
             vents: vents(survey),
@@ -212,6 +228,7 @@ impl HouseAir {
             flames: flames(survey),
             dense,
             thin,
+            at: survey.arrival.outdoor_temperature.map(|_| warm),
             reduced: reduced_rule(codes.building),
         }
     }
@@ -619,6 +636,23 @@ impl Asking {
         }
     }
 
+    /// Notes the answers that the density of the air hangs on.
+    pub(super) fn density(&mut self, survey: &Survey) {
+        self.ask("arrival.altitude", survey.arrival.altitude);
+        self.ask(
+            "arrival.outdoor_temperature",
+            survey.arrival.outdoor_temperature,
+        );
+    }
+
+    /// Notes the density of the air that was judged in, and the temperature that it comes from.
+    pub(super) fn density_figures(&mut self, air: &HouseAir, density: Density) {
+        self.figure("density of the air", density);
+        if let Some(at) = air.at {
+            self.figure("temperature of the air judged at", at);
+        }
+    }
+
     /// Notes the answers about the windows.
     pub(super) fn windows(&mut self, survey: &Survey) {
         self.ask(
@@ -813,10 +847,12 @@ pub struct AirSummary {
 }
 
 impl AirSummary {
-    /// The summary of one choice; `None` where windows, vents, joists or height above the sea are not measured yet.
+    /// The summary of one choice; `None` where windows, vents, joists, height above the sea or the air outdoors are not
+    /// measured yet.
     pub fn of(with: &WithFan) -> Option<AirSummary> {
         let House { survey, air, .. } = with.at.house;
         survey.arrival.altitude?;
+        survey.arrival.outdoor_temperature?;
         let opening = in_the_opening(with);
         let path = path_as_it_is(with, &opening);
         if !path.whole {

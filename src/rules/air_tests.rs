@@ -15,6 +15,7 @@ use crate::trade::fan::{Fan, generic};
 const HOUSE: &[(&str, &str)] = &[
     ("arrival.storeys.complete", "yes"),
     ("arrival.altitude", "0 ft"),
+    ("arrival.outdoor_temperature", "70 °F"),
     ("arrival.climate_zone", "3"),
     ("flame.openable_window_area", "40 ft2"),
     ("flame.window_screens", "no"),
@@ -763,6 +764,73 @@ mod the_backdraft {
     }
 
     #[test]
+    fn the_air_is_as_cold_as_measured_within_the_evenings_of_use() {
+        let with = |outdoors: &str, windows: &str| {
+            let mut survey = house(
+                &[
+                    ("flame.openable_window_area", windows),
+                    ("arrival.outdoor_temperature", outdoors),
+                ],
+                "720 in2",
+                "720 in2",
+            );
+            water_heater(&mut survey);
+            drawn(&survey, &fan("direct-24"))
+        };
+        let name = "house pressure, vents mended, high speed";
+        let at = |outdoors| figure(&with(outdoors, "30 ft2"), name);
+        // ρ is in inverse proportion to the absolute temperature: 529.67 °R at 70 °F, 519.67 °R at 60 °F.
+        assert!((at("60 °F") / at("70 °F") - 529.67 / 519.67).abs() < 1e-4);
+        assert_eq!(at("95 °F"), at("70 °F"), "nobody cools at noon");
+        assert_eq!(at("10 °F"), at("50 °F"), "nor in winter");
+        assert_eq!(
+            figure(&with("95 °F", "30 ft2"), "temperature of the air judged at"),
+            70.0
+        );
+        // Not measured it matters only between the two.
+        assert_eq!(with("", "30 ft2").outcome, Outcome::Holds);
+        let limit = (200..400)
+            .map(|tenths| format!("{}.{} ft2", tenths / 10, tenths % 10))
+            .find(|windows| {
+                with("70 °F", windows).outcome == Outcome::Holds
+                    && with("50 °F", windows).outcome == Outcome::Mend
+            })
+            .expect("windows that do for warm air and not for cold");
+        let open = with("", &limit);
+        assert_eq!(open.outcome, Outcome::NotMeasured);
+        assert_eq!(missing(&open), ["arrival.outdoor_temperature"]);
+    }
+
+    #[test]
+    fn each_appliance_has_its_limit_and_its_windows() {
+        let mut survey = house(
+            &[("flame.openable_window_area", "30 ft2")],
+            "720 in2",
+            "720 in2",
+        );
+        water_heater(&mut survey);
+        appliance(
+            &mut survey,
+            &[
+                ("appliance.kind", "furnace"),
+                ("appliance.venting", "induced draft"),
+                ("appliance.shared_vent", "no"),
+                ("appliance.place", "basement"),
+            ],
+        );
+        let finding = drawn(&survey, &fan("direct-24"));
+        let windows = |name| figure(&finding, name);
+        let heater = windows("window area for its limit at high speed, water heater");
+        let furnace = windows("window area for its limit at high speed, furnace");
+        assert_eq!(heater, windows("window area for the limit, high speed"));
+        // −2 Pa against −15 Pa: the flow is nearly the same, the area goes by the root of the pressure.
+        assert!(
+            (heater / furnace - 7.5_f64.sqrt()).abs() < 0.35,
+            "{heater} {furnace}"
+        );
+    }
+
+    #[test]
     fn what_is_missing_is_named_and_wide_windows_settle_it_early() {
         let fan = fan("long-slim");
         let mut survey = survey(&[("flame.appliances.complete", "yes")]);
@@ -783,6 +851,7 @@ mod the_backdraft {
                 "flame.openable_window_area",
                 "flame.window_screens",
                 "arrival.altitude",
+                "arrival.outdoor_temperature",
                 "attic.attic_floor_area",
                 "attic.roof_slope",
                 "vents.vents.complete",
@@ -982,6 +1051,7 @@ mod the_summary {
         assert!(whole.high.airflow < air.high.airflow);
         for hole in [
             "arrival.altitude",
+            "arrival.outdoor_temperature",
             "flame.openable_window_area",
             "vents.vents.complete",
         ] {

@@ -184,7 +184,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
         .whole()
         .then(|| air_changes(air.rooms.volume, delivered))
         .flatten();
-    let pressures = path.whole && survey.arrival.altitude.is_some();
+    let pressures = path.whole && air.density_known();
     let text = match (at_best, path.whole, changes.is_some()) {
         (Outcome::Holds, true, _) if pressures => {
             "It delivers {delivered} (rated {rated}) with the vents and windows as they are, the house at {house} and the \
@@ -316,7 +316,7 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
             a.figure(names[1], changes);
         }
         // Pressures depend on the density of the air, airflow does not.
-        if house.survey.arrival.altitude.is_some() {
+        if air.density_known() {
             a.figure(names[2], found.house);
             a.figure(names[3], found.attic);
             if opening.blocked.is_some() {
@@ -324,9 +324,9 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
             }
         }
     }
-    if let Some(altitude) = house.survey.arrival.altitude {
-        a.ask("arrival.altitude", Some(altitude));
-        a.figure("density of the air", air.dense);
+    if air.density_known() {
+        a.density(house.survey);
+        a.density_figures(air, air.dense);
     }
     a.figure(
         "window area for the flow alone",

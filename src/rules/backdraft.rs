@@ -3,7 +3,7 @@
 use super::air::{InTheOpening, VentNeed, in_the_opening, vent_need};
 use super::airflow::MORE_WINDOWS;
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
-use super::flues::{limit_name, not_cleared};
+use super::flues::{limit_name, not_cleared, windows_name};
 use super::{Asking, WithFan};
 use crate::measure::quantity::{Area, Density, Pressure};
 use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST};
@@ -18,7 +18,12 @@ const SOURCES: &[Source] = &[
         "Orifice equation, ASHRAE Fundamentals; discharge coefficient 0.60 of windows and net vent area: E3S Web of \
          Conferences 396, 02030 (2023)",
     ),
-    Source::derived("U.S. Standard Atmosphere 1976 for the density of the air, at 70 °F"),
+    Source::derived(
+        "U.S. Standard Atmosphere 1976 for the density of the air, at the temperature outdoors between 50 and 70 °F",
+    ),
+    Source::practice(
+        "a house is cooled by air of 50 °F and more; above 70 °F it is thinner and pulls less",
+    ),
     Source::confirmed(
         "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
     ),
@@ -124,13 +129,13 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if outcome != best.judge(with.fan) {
         a.lack(&flames.holes);
         a.windows(survey);
-        a.ask("arrival.altitude", survey.arrival.altitude);
+        a.density(survey);
         a.joists_in_the_opening(&with);
         a.vents_need(&with, &need);
         return a.open(opening.clash);
     }
     a.windows(survey);
-    a.ask("arrival.altitude", survey.arrival.altitude);
+    a.density(survey);
     a.joists_in_the_opening(&with);
     if need.whole {
         a.vents_need(&with, &need);
@@ -148,6 +153,8 @@ pub(super) fn rule(with: WithFan) -> Finding {
     };
     for flame in &flames.limits {
         a.figure(limit_name(flame.kind), flame.limit.pressure);
+        let bare = shown.windows(with.fan.high(), flame.limit.pressure);
+        a.figure(windows_name(flame.kind), air.windows.clear_opening(bare));
     }
     let (high, low) = (shown.house(with.fan.high()), shown.house(with.fan.low()));
     figures(&mut a, &with, &shown, limit, &opening, high, low);
@@ -252,7 +259,7 @@ fn figures(
     a.figure("tightest limit of house pressure", limit);
     a.figure("house pressure, vents mended, high speed", high);
     a.figure("house pressure, vents mended, low speed", low);
-    a.figure("density of the air", shown.air);
+    a.density_figures(air, shown.air);
     for (speed, name) in [
         (with.fan.high(), "window area for the limit, high speed"),
         (with.fan.low(), "window area for the limit, low speed"),

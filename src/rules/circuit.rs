@@ -1,13 +1,13 @@
 //! Motor, other load, breaker and wire: whether the circuit carries the fan in a hot attic.
 //!
 //! The wire is judged at the attic's temperature as measured and never below the peak of a summer day (facts
-//! G6), since nobody surveys on the hottest afternoon. It never *fails* for good: an electrician can always run
+//! G6), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
 //! a circuit of the fan's own, and the remedy says which.
 
 use super::wires::{gauge, motor_of, no_current, wires_to_fan};
 use super::{Asking, Finding, Outcome, Say, Who, WithFan, number};
 use crate::measure::{Current, Temperature};
-use crate::survey::WireKind;
+use crate::survey::{WireInsulation, WireKind};
 use crate::trade::attic_peak::{DESIGN_DAY, attic_peak};
 use crate::trade::conductor::{
     Ampacity, Cable, Gauge, ampacity, next_standard_breaker, small_wire_breaker,
@@ -22,8 +22,11 @@ const SOURCES: &[Source] = &[
         "NEC 430.24 (other loads), 430.53(A) (shared 20 A circuit), 240.4(B), 240.6(A)",
     ),
     Source::confirmed("NEC Table 310.16, 310.15(B)(1), 310.15(C)(1), 334.80, 240.4(D)"),
+    Source::from_memory(
+        "NEC 110.14(C)(1)(a), 320.80(A): wires in armoured cable or conduit by the mark of their insulation, at most the 60 °C value",
+    ),
     Source::confirmed(
-        "FSEC-CR-1220-00: attic 40 °F over outdoors at the summer's peak; 95 °F day (derived)",
+        "FSEC-CR-1220-00: attic 40 °F over outdoors at the summer's peak; 95 °F day or hotter (derived)",
     ),
     Source::practice("two wires and a ground to the fan, three and a ground for two fixed speeds"),
 ];
@@ -34,8 +37,10 @@ struct Circuit {
     other: Option<Current>,
     size: Option<Gauge>,
     kind: Option<WireKind>,
+    insulation: Option<WireInsulation>,
     bundled: Option<u32>,
     attic: Option<Temperature>,
+    outdoors: Option<Temperature>,
 }
 
 /// Why a circuit does not carry the fan.
@@ -91,16 +96,23 @@ pub fn circuit(with: WithFan) -> Finding {
         other: asking.ask("power.other_load", power.other_load),
         size: asking.ask("power.wire_size", power.wire_size).map(gauge),
         kind,
+        // Sheathed cable is known by its kind; other wires by what is marked on them.
+        insulation: match kind {
+            Some(WireKind::NmB | WireKind::OldNm) => None,
+            _ => asking.ask("power.wire_insulation", power.wire_insulation),
+        },
         bundled: asking.ask("power.bundled_wires", power.bundled_wires),
         attic: asking.ask(
             "arrival.attic_temperature",
             survey.arrival.attic_temperature,
         ),
+        outdoors: asking.ask(
+            "arrival.outdoor_temperature",
+            survey.arrival.outdoor_temperature,
+        ),
     };
     let need = motor.circuit_share() + circuit.other.unwrap_or(Current::ZERO);
-    let hottest = circuit
-        .attic
-        .map_or(attic_peak(DESIGN_DAY), |t| t.max(attic_peak(DESIGN_DAY)));
+    let hottest = circuit.hottest();
     asking.figure("need of the circuit", need);
     asking.figure("attic temperature judged at", hottest);
     let hot = circuit.hot_wire(hottest);
@@ -139,8 +151,9 @@ pub fn circuit(with: WithFan) -> Finding {
             .settled(Outcome::Mend, say(short, &circuit, need, hottest))
             .remedy(Who::Electrician, new_circuit(own_breaker, own_wire)),
     };
-    // A margin is told only where the whole need is known.
-    if let (true, Some(carries)) = (everything, carries) {
+    // A margin is told only where the whole need is known, and where the load is what it is short of.
+    let by_load = matches!(short, None | Some(Short::Breaker | Short::Wire(_)));
+    if let (true, true, Some(carries)) = (everything, by_load, carries) {
         finding = finding.amounts(amperes(need), amperes(carries), amperes(carries - need));
     }
     if short.is_none() {
@@ -159,10 +172,12 @@ pub fn circuit(with: WithFan) -> Finding {
                 ));
             }
         }
-    } else if matches!(circuit.kind, Some(WireKind::Armoured | WireKind::Conduit)) {
+    } else if circuit.insulation == Some(WireInsulation::Unreadable)
+        && matches!(circuit.kind, Some(WireKind::Armoured | WireKind::Conduit))
+    {
         finding = finding.remedy(
             Who::Electrician,
-            Say::new("Or read the mark on the wires, which were taken as insulated for 60 °C: if it says 90 °C, the circuit may serve."),
+            Say::new("Or find out what the wires are insulated for; without a mark they were taken as 60 °C. If it is 90 °C, the circuit may serve."),
         );
     }
     advise(finding, &with, &motor)
@@ -171,10 +186,25 @@ pub fn circuit(with: WithFan) -> Finding {
 impl Circuit {
     /// The most favourable cable that the answers allow.
     fn cable(&self) -> Cable {
-        match self.kind {
-            None | Some(WireKind::NmB) => Cable::NmB,
-            Some(_) => Cable::Unmarked,
+        match (self.kind, self.insulation) {
+            (None | Some(WireKind::NmB), _) => Cable::NmB,
+            (Some(WireKind::Armoured | WireKind::Conduit), None | Some(WireInsulation::C90)) => {
+                Cable::Marked90
+            }
+            (Some(WireKind::Armoured | WireKind::Conduit), Some(WireInsulation::C75)) => {
+                Cable::Marked75
+            }
+            _ => Cable::Unmarked,
         }
+    }
+
+    /// The hottest that the attic gets, as far as it is known: as measured, as on a summer's design day, and as on a
+    /// day that peaks at what was measured outdoors.
+    fn hottest(&self) -> Temperature {
+        [self.attic, self.outdoors.map(attic_peak)]
+            .into_iter()
+            .flatten()
+            .fold(attic_peak(DESIGN_DAY), Temperature::max)
     }
 
     /// What the wire may carry so hot, taking what is not measured at its best.
@@ -293,13 +323,14 @@ mod tests {
     use crate::measure::MotorPower;
     use crate::survey::FieldRef;
 
-    const GOOD: [(&str, &str); 6] = [
+    const GOOD: [(&str, &str); 7] = [
         ("power.wire_kind", "NM-B"),
         ("power.breaker", "15 A"),
         ("power.other_load", "0 A"),
         ("power.wire_size", "14 AWG"),
         ("power.bundled_wires", "2"),
         ("arrival.attic_temperature", "110 °F"),
+        ("arrival.outdoor_temperature", "78 °F"),
     ];
 
     fn judge(changes: &[(&'static str, &str)]) -> Finding {
@@ -339,7 +370,6 @@ mod tests {
             (("power.breaker", "25 A"), "guard the fan's motor"),
             (("power.breaker", "20 A"), "too large for 14 AWG"),
             (("power.wire_kind", "old NM"), "60 °C insulation"),
-            (("power.wire_kind", "conduit"), "60 °C insulation"),
             (
                 ("power.wire_kind", "aluminium"),
                 "no wiring to hang a fan on",
@@ -351,6 +381,9 @@ mod tests {
             assert_eq!(finding.outcome, Outcome::Mend, "{change:?}");
             let say = finding.say.english();
             assert!(say.contains(words), "{change:?}: {say}");
+            // What fails for another reason than its load has no margin that looks like room to spare.
+            let of_load = say.contains("needs");
+            assert_eq!(finding.margin.is_some(), of_load, "{change:?}: {finding:?}");
             assert!(
                 finding.remedies[0]
                     .what
@@ -358,6 +391,57 @@ mod tests {
                     .starts_with("Run the fan a circuit of its own: breaker 15 A, copper 14 AWG")
             );
         }
+    }
+
+    #[test]
+    fn wires_in_armour_or_conduit_go_by_the_mark_on_their_insulation() {
+        for kind in ["armoured", "conduit"] {
+            let marked =
+                |mark| judge(&[("power.wire_kind", kind), ("power.wire_insulation", mark)]);
+            let best = marked("90 °C");
+            assert_eq!(best.outcome, Outcome::Holds, "{kind}");
+            assert_eq!(figure(&best, "ampacity by the table"), 25.0);
+            assert_eq!(figure(&best, "ampacity in the hot attic"), 15.0);
+            // 14 AWG at 135 °F: 20 A × 0.58.
+            let middle = marked("75 °C");
+            assert_eq!(middle.outcome, Outcome::Holds);
+            assert!((figure(&middle, "ampacity in the hot attic") - 11.6).abs() < 1e-9);
+            for mark in ["60 °C", "no mark"] {
+                let weak = marked(mark);
+                assert_eq!(weak.outcome, Outcome::Mend, "{kind}, {mark}");
+                assert!(weak.say.english().contains("60 °C insulation"));
+                // Only where nobody could read it may the wire be better than it was taken for.
+                assert_eq!(weak.remedies.len(), if mark == "no mark" { 2 } else { 1 });
+            }
+            let open = marked("");
+            assert_eq!(open.outcome, Outcome::NotMeasured);
+            assert_eq!(open.missing, [FieldRef::house("power.wire_insulation")]);
+        }
+        // Of sheathed cable nobody reads it.
+        assert!(
+            judge(&[])
+                .hangs_on
+                .iter()
+                .all(|at| at.field != "power.wire_insulation")
+        );
+        // 75 °C insulation ends at 158 °F.
+        let desert = judge(&[
+            ("power.wire_kind", "conduit"),
+            ("power.wire_insulation", "75 °C"),
+            ("arrival.outdoor_temperature", "119 °F"),
+        ]);
+        assert_eq!(desert.outcome, Outcome::Mend);
+    }
+
+    #[test]
+    fn a_day_hotter_than_the_design_day_counts() {
+        let hot = judge(&[("arrival.outdoor_temperature", "115 °F")]);
+        assert_eq!(figure(&hot, "attic temperature judged at"), 155.0);
+        assert!((figure(&hot, "ampacity in the hot attic") - 14.5).abs() < 1e-9);
+        let mild = judge(&[("arrival.outdoor_temperature", "20 °F")]);
+        assert_eq!(figure(&mild, "attic temperature judged at"), 135.0);
+        let measured = judge(&[("arrival.attic_temperature", "170 °F")]);
+        assert_eq!(figure(&measured, "attic temperature judged at"), 170.0);
     }
 
     #[test]
@@ -382,7 +466,14 @@ mod tests {
         for (field, _) in GOOD {
             let open = judge(&[(field, "")]);
             assert_eq!(open.outcome, Outcome::NotMeasured, "{field}");
-            assert_eq!(open.missing, [FieldRef::house(field)]);
+            let named = FieldRef::house(field);
+            if field == "power.wire_kind" {
+                // It may yet be a kind that goes by its insulation.
+                let insulation = FieldRef::house("power.wire_insulation");
+                assert_eq!(open.missing, [named, insulation]);
+            } else {
+                assert_eq!(open.missing, [named]);
+            }
         }
         // Knob-and-tube decides alone; so does a breaker too small for the motor.
         let nothing = |field, text| {

@@ -11,7 +11,9 @@
 //! 6. the order of the office's own list.
 
 use super::finding::{Outcome, Remedy, Say, number};
-use super::verdict::{Choice, Framing, SpotAssessment};
+use super::verdict::{Choice, Framing, SpotAssessment, Verdict};
+use schemars::JsonSchema;
+use serde::Serialize;
 use std::cmp::Ordering;
 
 /// The air changes an hour that cooling by a whole-house fan takes.
@@ -25,6 +27,18 @@ pub struct Ranked<'a> {
     /// What must be done for it, beyond what every choice at this spot needs.
     pub work: Vec<&'a Remedy>,
     /// Why it stands before the next one; `None` for the last.
+    pub why: Option<Say>,
+}
+
+/// A choice in its rank, as the assessment tells it.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Standing {
+    /// The fan's id in the list.
+    pub fan: String,
+    /// Cut or left whole.
+    pub framing: Framing,
+    /// Why it stands before the next one; absent for the last.
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub why: Option<Say>,
 }
 
@@ -53,77 +67,136 @@ fn delivered(choice: &Choice) -> f64 {
         .map_or(0.0, |air| air.high.airflow.cfm())
 }
 
-/// The better choice comes first; with what decided it.
-fn compare(a: &Choice, b: &Choice) -> (Ordering, Option<Say>) {
-    let verdicts = b.verdict.cmp(&a.verdict);
-    if verdicts.is_ne() {
-        let say = Say::new("Its verdict: {verdict}; that of the next one: {other}.")
-            .with("verdict", a.verdict.label())
-            .with("other", b.verdict.label());
-        return (verdicts, Some(say));
-    }
-    for (outcome, text) in [
-        (Outcome::Fails, "Fewer things fail: {count}, not {other}."),
-        (
-            Outcome::Mend,
-            "Less is to be mended for it: {count} things, not {other}.",
-        ),
-    ] {
-        let (of_a, of_b) = (count(a, outcome), count(b, outcome));
-        if of_a != of_b {
-            let say = Say::new(text).with("count", of_a).with("other", of_b);
-            return (of_a.cmp(&of_b), Some(say));
+/// What sets two choices apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Decides {
+    Verdict,
+    Fails,
+    Mends,
+    Cuts,
+    Changes,
+    Air,
+    List,
+}
+
+/// What a choice is ranked by, read off once.
+#[derive(Debug, Clone, Copy)]
+struct Key {
+    verdict: Verdict,
+    fails: usize,
+    mends: usize,
+    cut: bool,
+    outside: f64,
+    delivered: f64,
+}
+
+impl Key {
+    fn of(choice: &Choice) -> Key {
+        Key {
+            verdict: choice.verdict,
+            fails: count(choice, Outcome::Fails),
+            mends: count(choice, Outcome::Mend),
+            cut: choice.framing == Framing::Cut,
+            outside: outside(choice),
+            delivered: delivered(choice),
         }
     }
-    let cuts = (a.framing == Framing::Cut).cmp(&(b.framing == Framing::Cut));
-    if cuts.is_ne() {
-        return (cuts, Some(Say::new("No joist is cut for it.")));
-    }
-    let range = outside(a).total_cmp(&outside(b));
-    if range.is_ne() {
-        let changes = |choice: &Choice| choice.air.as_ref().and_then(|air| air.air_changes);
-        let say = changes(a).map(|it| {
-            Say::new(
-                "It changes the air {changes} times an hour, nearer to 30 to 60 than the next one.",
-            )
-            .with("changes", number(it.per_hour(), "", 0))
-        });
-        return (range, say);
-    }
-    let more = delivered(b).total_cmp(&delivered(a));
-    if more.is_ne() {
-        let say = Say::new("It moves more air: {air}, not {other}.")
+}
+
+/// The better choice comes first; with what decides it.
+fn compare(a: Key, b: Key) -> (Ordering, Decides) {
+    [
+        (b.verdict.cmp(&a.verdict), Decides::Verdict),
+        (a.fails.cmp(&b.fails), Decides::Fails),
+        (a.mends.cmp(&b.mends), Decides::Mends),
+        (a.cut.cmp(&b.cut), Decides::Cuts),
+        (a.outside.total_cmp(&b.outside), Decides::Changes),
+        (b.delivered.total_cmp(&a.delivered), Decides::Air),
+    ]
+    .into_iter()
+    .find(|(order, _)| order.is_ne())
+    .unwrap_or((Ordering::Equal, Decides::List))
+}
+
+/// Why `a` stands before `b`; `None` where only the numbers of air changes set them apart and those of `a` are not
+/// known.
+fn why(a: &Choice, b: &Choice) -> Option<Say> {
+    let counts = |text, outcome| {
+        Say::new(text)
+            .with("count", count(a, outcome))
+            .with("other", count(b, outcome))
+    };
+    Some(match compare(Key::of(a), Key::of(b)).1 {
+        Decides::Verdict => Say::new("Its verdict: {verdict}; that of the next one: {other}.")
+            .with("verdict", a.verdict.label())
+            .with("other", b.verdict.label()),
+        Decides::Fails => counts("Fewer things fail: {count}, not {other}.", Outcome::Fails),
+        Decides::Mends => counts(
+            "Less is to be mended for it: {count} things, not {other}.",
+            Outcome::Mend,
+        ),
+        Decides::Cuts => Say::new("No joist is cut for it."),
+        Decides::Changes => Say::new(
+            "It changes the air {changes} times an hour, nearer to 30 to 60 than the next one.",
+        )
+        .with(
+            "changes",
+            number(a.air.as_ref()?.air_changes?.per_hour(), "", 0),
+        ),
+        Decides::Air => Say::new("It moves more air: {air}, not {other}.")
             .with("air", number(delivered(a), "cfm", 0))
-            .with("other", number(delivered(b), "cfm", 0));
-        return (more, Some(say));
-    }
-    (
-        Ordering::Equal,
-        Some(Say::new(
-            "It stands earlier in the office's list; nothing else sets them apart.",
-        )),
-    )
+            .with("other", number(delivered(b), "cfm", 0)),
+        Decides::List => {
+            Say::new("It stands earlier in the office's list; nothing else sets them apart.")
+        }
+    })
+}
+
+/// The choices of a spot by their numbers in its list, the best first.
+pub fn order(choices: &[Choice]) -> Vec<usize> {
+    let keys: Vec<Key> = choices.iter().map(Key::of).collect();
+    let mut order: Vec<usize> = (0..choices.len()).collect();
+    // A stable sort: equals keep the list's order.
+    order.sort_by(|a, b| compare(keys[*a], keys[*b]).0);
+    order
+}
+
+/// Every choice at a spot in its rank, for the assessment.
+pub(super) fn ranking(choices: &[Choice]) -> Vec<Standing> {
+    let order = order(choices);
+    order
+        .iter()
+        .enumerate()
+        .map(|(place, at)| Standing {
+            fan: choices[*at].fan.clone(),
+            framing: choices[*at].framing,
+            why: order
+                .get(place + 1)
+                .and_then(|next| why(&choices[*at], &choices[*next])),
+        })
+        .collect()
 }
 
 /// Every choice at a spot, the best first.
 pub fn ranked(spot: &SpotAssessment) -> Vec<Ranked<'_>> {
-    let mut choices: Vec<&Choice> = spot.choices.iter().collect();
-    // A stable sort: equals keep the list's order.
-    choices.sort_by(|a, b| compare(a, b).0);
-    choices
+    let order = order(&spot.choices);
+    order
         .iter()
         .enumerate()
-        .map(|(place, choice)| Ranked {
-            choice,
-            work: choice
-                .findings
-                .iter()
-                .filter(|finding| finding.outcome == Outcome::Mend)
-                .flat_map(|finding| &finding.remedies)
-                .collect(),
-            why: choices
-                .get(place + 1)
-                .and_then(|next| compare(choice, next).1),
+        .map(|(place, at)| {
+            let choice = &spot.choices[*at];
+            Ranked {
+                choice,
+                work: choice
+                    .findings
+                    .iter()
+                    .filter(|finding| finding.outcome == Outcome::Mend)
+                    .flat_map(|finding| &finding.remedies)
+                    .collect(),
+                why: order
+                    .get(place + 1)
+                    .and_then(|next| why(choice, &spot.choices[*next])),
+            }
         })
         .collect()
 }
@@ -131,7 +204,7 @@ pub fn ranked(spot: &SpotAssessment) -> Vec<Ranked<'_>> {
 /// The best choice at a spot.
 pub(super) fn best(spot: &SpotAssessment) -> Option<&Choice> {
     spot.choices.iter().reduce(|best, next| {
-        if compare(next, best).0.is_lt() {
+        if compare(Key::of(next), Key::of(best)).0.is_lt() {
             next
         } else {
             best
@@ -154,7 +227,8 @@ mod tests {
         assert_eq!(ranked.len(), trial.fans.fans.len() * 2);
         assert_eq!(Some(ranked[0].choice), spot.best());
         for pair in ranked.windows(2) {
-            assert_ne!(compare(pair[0].choice, pair[1].choice).0, Ordering::Greater);
+            let [a, b] = [pair[0].choice, pair[1].choice].map(Key::of);
+            assert_ne!(compare(a, b).0, Ordering::Greater);
             assert!(pair[0].why.is_some());
         }
         assert!(ranked.last().unwrap().why.is_none());
@@ -173,8 +247,14 @@ mod tests {
             choice.framing = framing;
             choice
         };
-        let (order, why) = compare(&of(Framing::Whole), &of(Framing::Cut));
-        assert_eq!(order, Ordering::Less);
-        assert_eq!(why.unwrap().english(), "No joist is cut for it.");
+        let (whole, cut) = (of(Framing::Whole), of(Framing::Cut));
+        assert_eq!(
+            compare(Key::of(&whole), Key::of(&cut)),
+            (Ordering::Less, Decides::Cuts)
+        );
+        assert_eq!(
+            why(&whole, &cut).unwrap().english(),
+            "No joist is cut for it."
+        );
     }
 }

@@ -28,6 +28,24 @@ pub(super) const fn limit_name(kind: Option<ApplianceKind>) -> &'static str {
     }
 }
 
+/// The name of the window area that keeps within an appliance's limit.
+pub(super) const fn windows_name(kind: Option<ApplianceKind>) -> &'static str {
+    match kind {
+        Some(ApplianceKind::WaterHeater) => "window area for its limit at high speed, water heater",
+        Some(ApplianceKind::Furnace) => "window area for its limit at high speed, furnace",
+        Some(ApplianceKind::Boiler) => "window area for its limit at high speed, boiler",
+        Some(ApplianceKind::SpaceHeater) => "window area for its limit at high speed, space heater",
+        Some(ApplianceKind::Range) => "window area for its limit at high speed, cooking range",
+        Some(ApplianceKind::Dryer) => "window area for its limit at high speed, clothes dryer",
+        Some(ApplianceKind::WoodStove) => {
+            "window area for its limit at high speed, wood or pellet stove"
+        }
+        Some(ApplianceKind::Other) | None => {
+            "window area for its limit at high speed, other appliance"
+        }
+    }
+}
+
 pub(super) fn rule(house: House) -> Finding {
     let flames = &house.air.flames;
     let mut a = Asking::house("flues", "Do the flues draw as they are?", SOURCES);

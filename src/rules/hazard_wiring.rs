@@ -28,15 +28,15 @@ pub fn knob_and_tube(house: House) -> Finding {
         ),
         Some(true) => asking
             .settled(
-                Outcome::Mend,
-                Say::new("Knob-and-tube wiring was seen. Stop work in this attic until it is out of use."),
+                Outcome::Fails,
+                Say::new("Knob-and-tube wiring was seen. Stop: nobody works in this attic until it is out of use."),
             )
             .remedy(
                 Who::Electrician,
-                Say::new("Replace the knob-and-tube circuits in this attic, and say so in writing."),
+                Say::new("Replace the knob-and-tube circuits in this attic, and say so in writing. Then survey again."),
             )
             .caution(Say::new(
-                "Treat every such wire as live. Move no insulation off or onto it. Only a licensed electrician works on it.",
+                "Leave the attic and touch nothing. Treat every such wire as live. Move no insulation off or onto it. Only a licensed electrician works on it, as local code has it.",
             )),
     }
 }
@@ -76,7 +76,7 @@ mod tests {
             ("arrival.knob_and_tube", knob_and_tube as Rule),
             ("arrival.damaged_wiring", damaged_wiring),
         ];
-        for (field, rule) in rules {
+        for ((field, rule), outcome) in rules.into_iter().zip([Outcome::Fails, Outcome::Mend]) {
             let codes = codes();
             let open = about_house(&survey(&[]), &codes, rule);
             assert_eq!(open.outcome, Outcome::NotMeasured);
@@ -84,7 +84,7 @@ mod tests {
             let clear = about_house(&survey(&[(field, "no")]), &codes, rule);
             assert_eq!(clear.outcome, Outcome::Holds);
             let seen = about_house(&survey(&[(field, "yes")]), &codes, rule);
-            assert_eq!(seen.outcome, Outcome::Mend);
+            assert_eq!(seen.outcome, outcome, "{field}");
             assert_eq!(seen.remedies[0].who, Who::Electrician);
             assert!(!seen.cautions.is_empty());
         }

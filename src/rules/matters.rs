@@ -14,13 +14,14 @@
 
 use super::answers::Run;
 use super::finding::{Finding, Outcome};
-use super::verdict::{Assessment, SpotAssessment, Verdict};
+use super::verdict::{Assessment, Choice, Verdict};
 use crate::survey::{FieldRef, ItemId, Stop, fields};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::HashMap;
 
 /// A missing answer that can still change a spot's verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, JsonSchema)]
 pub struct Matter {
     /// Which answer.
     pub field: FieldRef,
@@ -60,23 +61,13 @@ fn could_be<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Verdict {
 }
 
 /// The verdict of the best choice that is final already.
-fn best_final(spot: &SpotAssessment) -> Verdict {
-    spot.choices
+fn best_final(choices: &[Choice]) -> Verdict {
+    choices
         .iter()
         .map(|choice| choice.verdict)
         .filter(|verdict| *verdict != Verdict::NotSettled)
         .max()
         .unwrap_or(Verdict::DoesNotFit)
-}
-
-/// Whether no missing answer can change the spot's verdict.
-pub(super) fn settled(house: &[Finding], spot: &SpotAssessment) -> bool {
-    let floor = best_final(spot);
-    let shared = could_be(house.iter().chain(&spot.findings));
-    spot.choices
-        .iter()
-        .filter(|choice| choice.verdict == Verdict::NotSettled)
-        .all(|choice| could_be(&choice.findings).min(shared) <= floor)
 }
 
 /// What still matters for each spot.
@@ -86,7 +77,7 @@ pub fn what_matters(assessment: &Assessment) -> Vec<SpotMatters> {
         .iter()
         .map(|spot| SpotMatters {
             spot: spot.spot,
-            matters: of_spot(&assessment.house, spot),
+            matters: spot.still_matters.clone(),
         })
         .collect()
 }
@@ -110,10 +101,15 @@ impl Weight {
     }
 }
 
-fn of_spot<'a>(house: &'a [Finding], spot: &'a SpotAssessment) -> Vec<Matter> {
-    let floor = best_final(spot);
-    let shared = could_be(house.iter().chain(&spot.findings));
-    let shared_open = unmeasured(house).chain(unmeasured(&spot.findings)).count();
+/// What still matters at a spot, from the findings of the house, of the spot and of its choices.
+pub(super) fn of_spot<'a>(
+    house: &'a [Finding],
+    spot: &'a [Finding],
+    choices: &'a [Choice],
+) -> Vec<Matter> {
+    let floor = best_final(choices);
+    let shared = could_be(house.iter().chain(spot));
+    let shared_open = unmeasured(house).chain(unmeasured(spot)).count();
     // A run of answers that many findings wait for is weighed once; its answers share what it collects.
     let mut runs: Vec<(&Run, Weight)> = Vec::new();
     let mut weights: HashMap<FieldRef, Weight> = HashMap::new();
@@ -134,7 +130,7 @@ fn of_spot<'a>(house: &'a [Finding], spot: &'a SpotAssessment) -> Vec<Matter> {
     };
     let mut open_choices = 0_usize;
     let mut shared_share = 0.0;
-    for choice in &spot.choices {
+    for choice in choices {
         if choice.verdict != Verdict::NotSettled || could_be(&choice.findings).min(shared) <= floor
         {
             continue;
@@ -150,7 +146,7 @@ fn of_spot<'a>(house: &'a [Finding], spot: &'a SpotAssessment) -> Vec<Matter> {
     if open_choices == 0 {
         return Vec::new();
     }
-    for finding in unmeasured(house).chain(unmeasured(&spot.findings)) {
+    for finding in unmeasured(house).chain(unmeasured(spot)) {
         add(finding, shared_share);
     }
     for (run, more) in runs {

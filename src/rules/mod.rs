@@ -56,6 +56,8 @@ mod flues;
 #[cfg(test)]
 mod framing_tests;
 mod garage;
+#[cfg(test)]
+mod hand_checked_tests;
 mod hazard_attic;
 mod hazard_pebbles;
 mod hazard_wiring;
@@ -252,13 +254,14 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
         .map(|choice| choice.verdict)
         .max()
         .unwrap_or(Verdict::DoesNotFit);
-    let mut spot = SpotAssessment {
+    let still_matters = matters::of_spot(house, &findings, &choices);
+    SpotAssessment {
         spot: at.spot.id,
         verdict,
-        settled: false,
+        settled: still_matters.is_empty(),
         findings,
+        ranking: fan_choice::ranking(&choices),
         choices,
-    };
-    spot.settled = matters::settled(house, &spot);
-    spot
+        still_matters,
+    }
 }

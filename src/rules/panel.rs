@@ -22,10 +22,21 @@ pub fn panel(house: House) -> Finding {
     }
     let other = asking.ask("power.other_load", power.other_load);
     match (space, other) {
-        (_, Some(load)) if load.a() > 0.0 => asking.settled(
-            Outcome::Holds,
-            Say::new("The fan shares a circuit that is already there; no new breaker is needed."),
-        ),
+        (space, Some(load)) if load.a() > 0.0 => {
+            let finding = asking.settled(
+                Outcome::Holds,
+                Say::new(
+                    "The fan shares a circuit that is already there; no new breaker is needed.",
+                ),
+            );
+            if space == Some(false) {
+                finding.caution(Say::new(
+                    "Should the fan get a circuit of its own after all, an electrician first makes room in the panel: it has no free space.",
+                ))
+            } else {
+                finding
+            }
+        }
         (Some(false), Some(_)) => asking
             .settled(
                 Outcome::Mend,
@@ -61,6 +72,8 @@ mod tests {
         assert_eq!(judge(&[(load, "3 A")]).outcome, Outcome::Holds);
         assert_eq!(judge(&[(space, "no")]).missing, [FieldRef::house(load)]);
         assert_eq!(judge(&[(load, "0 A")]).missing, [FieldRef::house(space)]);
+        let shared = judge(&[(space, "no"), (load, "3 A")]);
+        assert_eq!((shared.outcome, shared.cautions.len()), (Outcome::Holds, 1));
         let full = judge(&[(space, "no"), (load, "0 A")]);
         assert_eq!(full.outcome, Outcome::Mend);
         assert_eq!(full.remedies[0].who, Who::Electrician);

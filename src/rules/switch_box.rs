@@ -5,7 +5,7 @@
 
 use super::wires::gauge;
 use super::{Asking, AtSpot, Finding, Outcome, Say, Who, number};
-use crate::measure::Volume;
+use crate::measure::{CubicInches, Volume};
 use crate::survey::BoxContent;
 use crate::trade::box_fill::{Content, Held, box_fill, has_room, per_wire, smallest_box};
 use crate::trade::codes::Electrical;
@@ -51,13 +51,13 @@ pub fn switch_box(at: AtSpot) -> Finding {
     }
     let edition = at.house.codes.electrical;
     let fill = box_fill(least.iter().copied(), edition);
-    asking.figure("room for insulated wires", fill.wires);
-    asking.figure("room for ground wires", fill.grounds);
-    asking.figure("room for clamps", fill.clamps);
-    asking.figure("room for yokes", fill.yokes);
-    asking.figure("room needed in the box", fill.total);
+    asking.figure("room for insulated wires", CubicInches(fill.wires));
+    asking.figure("room for ground wires", CubicInches(fill.grounds));
+    asking.figure("room for clamps", CubicInches(fill.clamps));
+    asking.figure("room for yokes", CubicInches(fill.yokes));
+    asking.figure("room needed in the box", CubicInches(fill.total));
     if let Some(largest) = least.iter().map(|held| held.gauge).max() {
-        asking.figure("room for one more wire", per_wire(largest));
+        asking.figure("room for one more wire", CubicInches(per_wire(largest)));
     }
     let in3 = |volume: Volume| number(volume.in3(), "in³", 2);
     if let Some(volume) = volume
@@ -181,6 +181,23 @@ mod tests {
         let full = judge(&two_cables("18 in3"));
         assert_eq!(full.outcome, Outcome::Holds, "{full:?}");
         assert_eq!(full.margin, Some(number(0.0, "in³", 2)));
+        // Boxes are stamped and counted in in³, and so the figures say it.
+        for (name, want) in [
+            ("room for insulated wires", 9.0),
+            ("room for ground wires", 2.25),
+            ("room for clamps", 2.25),
+            ("room for yokes", 4.5),
+            ("room needed in the box", 18.0),
+        ] {
+            let figure = full.figures.iter().find(|figure| figure.name == name);
+            let figure = figure.unwrap_or_else(|| panic!("{name}"));
+            assert_eq!(figure.unit, "in³");
+            assert!(
+                (figure.value - want).abs() < 1e-9,
+                "{name}: {}",
+                figure.value
+            );
+        }
         let small = judge(&two_cables("14 in3"));
         assert_eq!(small.outcome, Outcome::Mend);
         assert_eq!(

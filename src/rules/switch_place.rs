@@ -80,9 +80,13 @@ pub fn switch_place(at: AtSpot) -> Finding {
                 ),
         }
     };
-    finding = finding
-        .amounts(HIGHEST, height, HIGHEST - height)
-        .caution(with_windows_shut);
+    // A child's reach is what it fails by, else the highest is what it is held to.
+    finding = if finding.outcome == Outcome::Mend {
+        finding.amounts(OUT_OF_REACH, height, height - OUT_OF_REACH)
+    } else {
+        finding.amounts(HIGHEST, height, HIGHEST - height)
+    }
+    .caution(with_windows_shut);
     finding.measure_again = near(HIGHEST);
     finding
 }
@@ -115,6 +119,11 @@ mod tests {
             let finding = judge(height, children);
             assert_eq!(finding.outcome, want, "{height}");
             assert_eq!(finding.measure_again, again, "{height}");
+            let margin = finding.margin.expect("a margin");
+            let crate::rules::Arg::Length(margin) = margin else {
+                panic!("a length: {margin:?}");
+            };
+            assert_eq!(margin.is_negative(), want == Outcome::Mend, "{height}");
         }
     }
 

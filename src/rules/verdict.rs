@@ -1,8 +1,9 @@
 //! All findings of a spot together.
 
 use super::air::AirSummary;
-use super::fan_choice;
+use super::fan_choice::{self, Standing};
 use super::finding::{Finding, Outcome};
+use super::matters::Matter;
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
@@ -112,6 +113,11 @@ pub struct SpotAssessment {
     pub findings: Vec<Finding>,
     /// Every fan of the list, cut and whole.
     pub choices: Vec<Choice>,
+    /// The same by fan and framing, the best first, each with why it stands before the next.
+    pub ranking: Vec<Standing>,
+    /// Every answer not given yet that can still change the verdict, the weightiest first; whatever else is missing
+    /// no longer matters here.
+    pub still_matters: Vec<Matter>,
 }
 
 impl SpotAssessment {

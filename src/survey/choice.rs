@@ -118,6 +118,16 @@ choice! {
 }
 
 choice! {
+    /// What the insulation of a wire is marked for.
+    WireInsulation {
+        C90 = "90 °C" "90 °C (THHN, THWN-2, XHHW-2 …)",
+        C75 = "75 °C" "75 °C (THW, THWN, RHW …)",
+        C60 = "60 °C" "60 °C (TW …)",
+        Unreadable = "no mark" "No mark to be read",
+    }
+}
+
+choice! {
     /// Where the fan's disconnect will be.
     Disconnect {
         InSight = "in sight" "In sight of the fan, within 50 ft",

@@ -348,6 +348,8 @@ record! {
         wire_size: WireSize => "Wire size",
         /// How that circuit is wired.
         wire_kind: WireKind => "Wiring",
+        /// What the wires' insulation is marked for, in armoured cable or conduit: on the jacket of each wire.
+        wire_insulation: WireInsulation => "Insulation of the wires",
         /// Cable length one way, from the panel to the fan.
         one_way_run: Reading => "One-way run",
         /// What else draws on the circuit at the same time.

@@ -12,6 +12,10 @@
 //! * NM-B: corrected from the 90 °C column, never above the 60 °C value: NEC 334.80 (facts F7, confirmed).
 //!   Sheathed cable from before NM-B (before 1985) has 60 °C insulation and no place in an attic that reaches
 //!   132 °F.
+//! * Wires in armoured cable or conduit: corrected from the column of the insulation that is marked on them, and on
+//!   a circuit of at most 100 A never above the 60 °C value, which the terminals stand: NEC 110.14(C)(1)(a) (from
+//!   memory); so too armoured cable in thermal insulation, NEC 320.80(A) (from memory). Without a mark they count as
+//!   60 °C.
 //! * Small wires: breaker at most 15, 20 and 30 A on 14, 12 and 10 AWG copper: NEC 240.4(D) (facts F5,
 //!   confirmed); next standard breaker size: NEC 240.4(B) and 240.6(A) (from memory).
 
@@ -100,6 +104,10 @@ pub enum Column {
 pub enum Cable {
     /// Sheathed cable marked NM-B: 90 °C insulation, used at 60 °C.
     NmB,
+    /// Wires marked for 90 °C in armoured cable or conduit, used at what their terminals stand.
+    Marked90,
+    /// Wires marked for 75 °C in armoured cable or conduit, used at what their terminals stand.
+    Marked75,
     /// Insulation good for 60 °C, or nobody knows for how much: the weakest.
     Unmarked,
 }
@@ -221,10 +229,14 @@ pub struct Ampacity {
 /// assert_eq!(at(140.0), 20.0);
 /// assert!((at(149.0) - 19.5).abs() < 1e-9);
 /// assert!(ampacity(Gauge::Awg12, Cable::Unmarked, Temperature::from_f(132.0), 2).is_none());
+/// // Wires marked for 75 °C in conduit: 25 A times 0.58 at 135 °F.
+/// let thw = ampacity(Gauge::Awg12, Cable::Marked75, Temperature::from_f(135.0), 3).unwrap();
+/// assert!((thw.usable.a() - 14.5).abs() < 1e-9);
 /// ```
 pub fn ampacity(gauge: Gauge, cable: Cable, ambient: Temperature, wires: u32) -> Option<Ampacity> {
     let column = match cable {
-        Cable::NmB => Column::C90,
+        Cable::NmB | Cable::Marked90 => Column::C90,
+        Cable::Marked75 => Column::C75,
         Cable::Unmarked => Column::C60,
     };
     let table = table_ampacity(gauge, column)?;
@@ -365,9 +377,33 @@ mod tests {
     }
 
     #[test]
+    fn better_insulation_carries_more_in_the_heat_and_no_more_at_the_terminals() {
+        for gauge in Gauge::BRANCH {
+            for f in [60.0, 86.0, 113.0, 131.0, 135.0, 150.0, 180.0] {
+                let at = |cable| {
+                    ampacity(gauge, cable, Temperature::from_f(f), 3)
+                        .map_or(0.0, |it| it.usable.a())
+                };
+                let best = at(Cable::Marked90);
+                assert_eq!(best, at(Cable::NmB), "both are corrected from 90 °C");
+                assert!(best >= at(Cable::Marked75));
+                // In the cold the weaker wire's own factor is the larger one, but the terminals bound all three.
+                assert!(at(Cable::Marked75) >= at(Cable::Unmarked));
+                let cap = table_ampacity(gauge, Column::C60).unwrap().a();
+                assert!(best <= cap);
+            }
+        }
+    }
+
+    #[test]
     fn hotter_or_fuller_never_carries_more() {
         for gauge in Gauge::BRANCH {
-            for cable in [Cable::NmB, Cable::Unmarked] {
+            for cable in [
+                Cable::NmB,
+                Cable::Marked90,
+                Cable::Marked75,
+                Cable::Unmarked,
+            ] {
                 let mut before = f64::INFINITY;
                 for f in 30..200 {
                     let now = ampacity(gauge, cable, Temperature::from_f(f64::from(f)), 3)

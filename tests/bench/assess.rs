@@ -313,11 +313,23 @@ fn main() {
             println!("    {}", place.say.english());
         }
     }
-    println!("judging           median {:8.3} ms", judged(LARGE, &fans));
-    let matters = median(|| {
-        black_box(what_matters(black_box(&assessment)));
+    println!(
+        "judging and what still matters median {:8.3} ms",
+        judged(LARGE, &fans)
+    );
+    // What happens at every key: the digits so far are read into the survey, everything is judged, what still matters
+    // is told.
+    let mut typed = large.clone();
+    let at = FieldRef::spot("attic.clear_height", large.spots[0].id);
+    let mut digits = ["7", "75", "75 1/2"].into_iter().cycle();
+    let keystroke = median(|| {
+        let text = digits.next().expect("endless");
+        typed
+            .type_in(at, text, &Default::default())
+            .expect("a length");
+        black_box(what_matters(&assess(black_box(&typed), &fans, &codes)));
     });
-    println!("what still matters median {matters:7.3} ms");
+    println!("one keystroke     median {keystroke:8.3} ms: read in, judged, what still matters");
     let json = median(|| {
         black_box(serde_json::to_vec(black_box(&assessment)).expect("JSON"));
     });

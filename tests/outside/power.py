@@ -60,14 +60,16 @@ for warm, *_ in BANDS:
     celsius = unit.Quantity(warm, unit.degF).to("degC").magnitude
     assert abs(celsius - round(celsius)) < 1e-9 and round(celsius) % 5 == 0, warm
 
-# NEC Table 310.16, copper: 60 and 90 °C; and 310.15(C)(1): up to so many wires, the factor.
-TABLE = {14: (15, 25), 12: (20, 30), 10: (30, 40)}
+# NEC Table 310.16, copper: 60, 75 and 90 °C; and 310.15(C)(1): up to so many wires, the factor.
+TABLE = {14: (15, 20, 25), 12: (20, 25, 30), 10: (30, 35, 40)}
 BUNDLES = [(3, 1.0), (6, 0.8), (9, 0.7), (20, 0.5), (30, 0.45), (40, 0.4), (10**9, 0.35)]
 for case in cases["ampacities"]:
-    c60, c90 = TABLE[case["gauge"]]
-    heat60, _, heat90 = factors(case["f"])
+    c60, c75, c90 = TABLE[case["gauge"]]
+    heat60, heat75, heat90 = factors(case["f"])
     bundle = next(factor for most, factor in BUNDLES if case["wires"] <= most)
     check("NM-B", case, case["nm_b"], None if heat90 is None else min(c60, c90 * heat90 * bundle), 1e-9)
+    check("marked 90 °C", case, case["marked_90"], None if heat90 is None else min(c60, c90 * heat90 * bundle), 1e-9)
+    check("marked 75 °C", case, case["marked_75"], None if heat75 is None else min(c60, c75 * heat75 * bundle), 1e-9)
     check("unmarked", case, case["unmarked"], None if heat60 is None else min(c60, c60 * heat60 * bundle), 1e-9)
 
 # Voltage drop with units.

@@ -58,6 +58,8 @@ fn ampacities() -> Vec<Value> {
                     "f": f,
                     "wires": wires,
                     "nm_b": carries(Cable::NmB),
+                    "marked_90": carries(Cable::Marked90),
+                    "marked_75": carries(Cable::Marked75),
                     "unmarked": carries(Cable::Unmarked),
                 }));
             }
