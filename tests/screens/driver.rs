@@ -80,6 +80,30 @@ impl DeskDriver {
 }
 
 impl Driver {
+    /// Goes back to the stop's own page.
+    pub fn go_up(&mut self, stop: Stop) {
+        let stop = joistlight::app::place::Place::Stop(stop);
+        while self.app.session().place() != Some(stop) {
+            self.tap("back");
+        }
+    }
+
+    /// Goes to a stop of the walk: by its tab, or by its card on the walk's page.
+    pub fn go_stop(&mut self, stop: Stop) {
+        let short = match stop {
+            Stop::PowerAndFlame => "Power",
+            other => other.label(),
+        };
+        let label = [short, stop.label()]
+            .into_iter()
+            .find(|label| self.find(label).is_some())
+            .unwrap_or(stop.label());
+        self.tap(label);
+        if self.find("Climb down all the same").is_some() {
+            self.tap("Climb down all the same");
+        }
+    }
+
     /// Opens the program over the surveys in `data`, in a window of this size.
     pub fn open(data: &Path, (width, height): (u32, u32)) -> Self {
         let options = Options {
@@ -260,30 +284,6 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         window.dispatch_event(WindowEvent::PointerExited);
         self.taps += 1;
         self.settle();
-    }
-
-    /// Goes back to the stop's own page.
-    pub fn go_up(&mut self, stop: Stop) {
-        let stop = joistlight::app::place::Place::Stop(stop);
-        while self.app.session().place() != Some(stop) {
-            self.tap("back");
-        }
-    }
-
-    /// Goes to a stop of the walk: by its tab, or by its card on the walk's page.
-    pub fn go_stop(&mut self, stop: Stop) {
-        let short = match stop {
-            Stop::PowerAndFlame => "Power",
-            other => other.label(),
-        };
-        let label = [short, stop.label()]
-            .into_iter()
-            .find(|label| self.find(label).is_some())
-            .unwrap_or(stop.label());
-        self.tap(label);
-        if self.find("Climb down all the same").is_some() {
-            self.tap("Climb down all the same");
-        }
     }
 
     /// The element with this label, scrolled to where it can be seen whole.
