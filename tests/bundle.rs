@@ -366,10 +366,16 @@ fn the_report_needs_nothing_beside_it_and_lets_no_text_act() {
     assert_eq!(page.matches("src=\"data:image/jpeg;base64,").count(), 2);
     assert_eq!(page.matches("src=").count(), 2);
     // Two strokes a picture, each drawn twice: dark below, bright on it.
+    let (_, pictures) = page
+        .split_once("<div class=\"pictures\">")
+        .expect("pictures");
     for shape in ["path", "circle"] {
-        assert_eq!(page.matches(&format!("<{shape} ")).count(), 4);
-        assert_eq!(page.matches(&format!("></{shape}>")).count(), 4);
+        assert_eq!(pictures.matches(&format!("<{shape} ")).count(), 4);
+        assert_eq!(pictures.matches(&format!("></{shape}>")).count(), 4);
     }
+    // Plan and section of every spot.
+    let drawings = 2 * device.survey().spots.len();
+    assert_eq!(page.matches("<div class=\"drawing\">").count(), drawings);
     assert!(!page.contains("http://") && !page.contains("https://"));
     // Every answer given is on it, in the words of the screens.
     let survey = device.survey();

@@ -251,6 +251,14 @@ impl Page<'_> {
             self.t(word).to_owned()
         });
         let title = self.t(drawing.title);
+        // Within a page an SVG needs no address of its language, and this page has no address at all.
+        let drawn = |scale: &str| {
+            svg::write(&sheet, drawing, title, scale).replacen(
+                " xmlns=\"http://www.w3.org/2000/svg\"",
+                "",
+                1,
+            )
+        };
         let scale = format!(
             "{}   1 : {}",
             self.length(sheet.bar.1),
@@ -259,7 +267,7 @@ impl Page<'_> {
         html! {
             div.drawing {
                 h3 { (title) }
-                (PreEscaped(svg::write(&sheet, drawing, title, &scale)))
+                (PreEscaped(drawn(&scale)))
                 @if !drawing.key.is_empty() {
                     ol { @for line in &drawing.key { li { (self.say(&line.say)) } } }
                 }
