@@ -46,6 +46,8 @@ const ERRORS_OF: (&str, &str) = ("src/bundle/problem.rs", "WriteError");
 const WORDLESS: &[&str] = &[
     "_tests.rs",
     "src/app/keys.rs",
+    // Sizes with their units, which are the same in every language.
+    "src/app/offers.rs",
     "src/drawing/svg.rs",
     "src/rules/test_house.rs",
     "src/rules/trial.rs",

@@ -130,6 +130,11 @@ pub trait Rests {
     /// Waits for that work; whether there was any.
     fn rest(&self, at_most: Duration) -> bool;
 
+    /// How long to wait for what comes of work that has no end of its own.
+    fn patience(&self) -> Duration {
+        Duration::ZERO
+    }
+
     /// What the program says at the foot.
     fn notice(&self) -> String;
 }
@@ -151,6 +156,10 @@ impl Rests for DeskApp {
     /// A watched folder is never done: tests say what they wait for.
     fn rest(&self, _: Duration) -> bool {
         false
+    }
+
+    fn patience(&self) -> Duration {
+        Duration::from_secs(60)
     }
 
     fn notice(&self) -> String {
@@ -392,9 +401,15 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         self.settle();
     }
 
-    /// Lets the work beside the window end; what came of it must be there then.
+    /// Lets the work beside the window end; what came of it must be there then. Where the work never ends, as that of
+    /// a watched folder, what is waited for must come within a minute.
     pub fn wait(&self, what: &str, done: impl Fn(&Self) -> bool) {
+        let begun = std::time::Instant::now();
         self.settle();
+        while !done(self) && begun.elapsed() < self.app.patience() {
+            std::thread::sleep(Duration::from_millis(10));
+            self.settle();
+        }
         assert!(
             done(self),
             "{what} did not come ({}):\n{}",

@@ -683,6 +683,7 @@ mod tests {
         it.mind_screen();
         assert!(fake.awake.get());
         it.go(View::Surveys);
+        it.leave_so();
         it.mind_screen();
         assert!(!fake.awake.get());
     }
