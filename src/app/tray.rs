@@ -178,7 +178,7 @@ impl Tray {
     /// Looks through what an earlier run of the program left, when the next one begins.
     ///
     /// A picture that the camera wrote without saying so any more is an arrival like any other. What was waited
-    /// for longer than [`PATIENCE`] is given up.
+    /// for longer than `PATIENCE` is given up.
     pub fn tidy(&self, now: SystemTime) {
         let parts = self.parts();
         for (token, part) in &parts {

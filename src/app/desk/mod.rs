@@ -1,6 +1,6 @@
 //! The office's window: intake, register, and what follows from a survey.
 //!
-//! A [`Desk`] holds what is looked at and knows no window; each file of [`pages`] joins one page to it. Everything
+//! A [`Desk`] holds what is looked at and knows no window; each file of `pages` joins one page to it. Everything
 //! is done by the same functions of [`crate::office`] as on the command line. What takes long is done beside the
 //! window, by a register of its own.
 
