@@ -54,4 +54,23 @@ fn compile_window() {
         None => "ui/main.slint",
     };
     slint_build::compile_with_config(root, config).unwrap_or_else(|e| panic!("{root}: {e}"));
+    if std::env::var_os("CARGO_FEATURE_DRIVE").is_some() {
+        compile_faults();
+    }
+}
+
+/// The small window with faults made on purpose, by which the tests of the screens show that they find each.
+#[cfg(feature = "ui")]
+fn compile_faults() {
+    use slint_build::{CompilerConfiguration, EmbedResourcesKind};
+    let config = CompilerConfiguration::new()
+        .with_style("fluent".into())
+        .embed_resources(EmbedResourcesKind::EmbedFiles)
+        .with_debug_info(true);
+    let root = std::env::var_os("CARGO_MANIFEST_DIR").expect("cargo says where");
+    let input = Path::new(&root).join("tests/screens/faults.slint");
+    println!("cargo::rerun-if-changed={}", input.display());
+    let folder = std::env::var_os("OUT_DIR").expect("cargo says where");
+    let output = Path::new(&folder).join("faults.rs");
+    slint_build::compile_with_output_path(input, output, config).expect("faults.slint compiles");
 }

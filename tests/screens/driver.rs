@@ -187,6 +187,13 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         }
     }
 
+    /// Lets the pause pass after which typed words are committed.
+    pub fn settle_long(&self) {
+        for _ in 0..10 {
+            mock_elapsed_time(Duration::from_millis(120));
+        }
+    }
+
     /// The elements with this label that can be tapped, the topmost last.
     pub fn find(&self, label: &str) -> Option<ElementHandle> {
         let found: Vec<_> = ElementHandle::find_by_accessible_label(&self.window, label).collect();

@@ -152,7 +152,7 @@ fn answer(d: &mut Driver, slot: &Slot, text: &str, by_taps: bool) {
 }
 
 /// Whether the answers stand in the row itself.
-fn stand_side_by_side(words: &[joistlight::survey::Word]) -> bool {
+pub fn stand_side_by_side(words: &[joistlight::survey::Word]) -> bool {
     words.len() <= 3
         && words
             .iter()

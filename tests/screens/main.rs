@@ -3,7 +3,11 @@
 mod capture;
 mod drawing;
 mod driver;
+mod faults;
+mod gallery;
 mod house;
+mod ink;
+mod look;
 mod office_window;
 mod pictures;
 mod ready;

@@ -37,7 +37,7 @@ fn luminance(rgb: [f64; 3]) -> f64 {
     0.2126 * r + 0.7152 * g + 0.0722 * b
 }
 
-fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
+pub fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
     let (a, b) = (luminance(a), luminance(b));
     (a.max(b) + 0.05) / (a.min(b) + 0.05)
 }

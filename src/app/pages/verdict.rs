@@ -33,6 +33,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     verdict.on_draw(move || act(&handle, |session| session.go(View::Drawing)));
     let handle = app.clone();
+    verdict.on_fold(move || act(&handle, |_| {}));
+    let handle = app.clone();
     verdict.on_go(move |key| {
         if let Some(Key::Field(at)) = Key::parse(&key) {
             act(&handle, move |session| session.go_field(at));
@@ -109,10 +111,19 @@ pub fn show(window: &MainWindow, session: &Session) {
                 .filter(|told| told.outcome_is() == *outcome)
                 .collect();
             let heading = reader.said(&Say::new(heading).with("count", of.len()));
-            of.into_iter().enumerate().map(move |(at, told)| {
-                let heading = if at == 0 { heading.as_str() } else { "" };
-                finding(session, told, heading)
-            })
+            // What is in order and folded away is not there but for the first, which carries the heading.
+            let most = if *outcome == Outcome::Holds && !adapter.get_in_order() {
+                1
+            } else {
+                of.len()
+            };
+            of.into_iter()
+                .take(most)
+                .enumerate()
+                .map(move |(at, told)| {
+                    let heading = if at == 0 { heading.as_str() } else { "" };
+                    finding(session, told, heading)
+                })
         })
         .collect();
     update(adapter.get_findings(), findings, |rows| {

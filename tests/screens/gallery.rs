@@ -1,0 +1,380 @@
+//! Every page at every size, in both languages, all shades and double text size: nothing overlaps, sticks out or is
+//! cut off, everything can be tapped with a glove, and the contrast holds in the pixels.
+//!
+//! A further page is one line in [`PAGES`]. `tests/run gallery` looks at all of them and writes the pictures to
+//! `target/screens`, with `gallery.html` to leaf through.
+
+use crate::driver::{Driver, SIZES, folder, platform};
+use crate::ink;
+use crate::look::Look;
+use joistlight::app::place::Key;
+use joistlight::app::session::{MenuItem, View};
+use joistlight::app::*;
+use joistlight::demo;
+use joistlight::measure::Tape;
+use joistlight::photo;
+use joistlight::store::Store;
+use joistlight::survey::fields::{self, ListEntry};
+use joistlight::survey::{FieldRef, ItemId, Photo, Stop, Subject, Survey, When};
+use slint::{ComponentHandle, Model};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::path::Path;
+
+/// What the window stands over when a page is brought up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Over {
+    /// No survey at all.
+    Nothing,
+    /// A survey that was just begun, the only one.
+    Begun,
+    /// The demo's house, all measured, with pictures; among other surveys.
+    House,
+}
+
+/// One page: its name, what it stands over, and how it is brought up from the survey's first stop.
+type Page = (&'static str, Over, fn(&mut Driver));
+
+const PAGES: &[Page] = &[
+    ("surveys-none", Over::Nothing, |_| {}),
+    ("surveys", Over::House, |d| go(d, View::Surveys)),
+    ("surveys-deleted", Over::House, |d| {
+        go(d, View::Surveys);
+        let surveys = d.window.global::<SurveysAdapter>();
+        let last = surveys.get_surveys().row_count() - 1;
+        let key = surveys.get_surveys().row_data(last).expect("a survey").key;
+        surveys.invoke_remove(key);
+    }),
+    ("walk-begun", Over::Begun, |d| the_walk(d)),
+    ("walk", Over::House, |d| the_walk(d)),
+    ("climb-down", Over::Begun, |d| {
+        stop(d, Stop::Attic);
+        stop(d, Stop::Vents);
+    }),
+    ("arrival-begun", Over::Begun, |d| stop(d, Stop::Arrival)),
+    ("hall-begun", Over::Begun, |d| stop(d, Stop::Hall)),
+    ("attic-begun", Over::Begun, |d| stop(d, Stop::Attic)),
+    ("vents-begun", Over::Begun, |d| stop(d, Stop::Vents)),
+    ("power-begun", Over::Begun, |d| stop(d, Stop::PowerAndFlame)),
+    ("wrap-up-begun", Over::Begun, |d| stop(d, Stop::WrapUp)),
+    ("arrival", Over::House, |d| stop(d, Stop::Arrival)),
+    ("hall", Over::House, |d| stop(d, Stop::Hall)),
+    ("attic", Over::House, |d| stop(d, Stop::Attic)),
+    ("vents", Over::House, |d| stop(d, Stop::Vents)),
+    ("power", Over::House, |d| stop(d, Stop::PowerAndFlame)),
+    ("wrap-up", Over::House, |d| stop(d, Stop::WrapUp)),
+    ("entries", Over::House, |d| every_list(d)),
+    ("picks-framing", Over::House, |d| {
+        keys(d, "attic.framing", "")
+    }),
+    ("menu", Over::House, |d| {
+        d.window.global::<NavAdapter>().invoke_menu()
+    }),
+    ("verdict-begun", Over::Begun, |d| go(d, View::Verdict)),
+    ("verdict", Over::House, |d| go(d, View::Verdict)),
+    ("verdict-opened", Over::House, |d| {
+        d.resize(SIZES[1]);
+        go(d, View::Verdict);
+        d.settle();
+        let findings = d.window.global::<VerdictAdapter>().get_findings();
+        d.tap(&findings.row_data(0).expect("a finding").title);
+    }),
+    ("first-visit-begun", Over::Begun, |d| {
+        go(d, View::FirstVisit)
+    }),
+    ("first-visit", Over::House, |d| go(d, View::FirstVisit)),
+    ("customer", Over::House, |d| go(d, View::Customer)),
+    ("plan", Over::House, |d| go(d, View::Drawing)),
+    ("plan-begun", Over::Begun, |d| go(d, View::Drawing)),
+    ("section", Over::House, |d| {
+        go(d, View::Drawing);
+        d.window
+            .global::<DrawingAdapter>()
+            .invoke_pick_kind(DrawingKind::Section);
+    }),
+    ("pictures-none", Over::Begun, |d| go(d, View::Photos)),
+    ("pictures", Over::House, |d| go(d, View::Photos)),
+    ("pictures-subjects", Over::House, |d| {
+        go(d, View::Photos);
+        d.window.global::<PhotosAdapter>().invoke_choose_subject();
+    }),
+    ("picture-large", Over::House, |d| {
+        go(d, View::Photos);
+        let photos = d.window.global::<PhotosAdapter>();
+        let first = photos
+            .get_rows()
+            .iter()
+            .find(|row| row.kind == PhotoRowKind::Photo)
+            .expect("a picture")
+            .photo
+            .key;
+        photos.invoke_open(first);
+    }),
+    ("hand-over", Over::House, |d| go(d, View::HandOver)),
+    ("hand-over-written", Over::House, |d| {
+        go(d, View::HandOver);
+        let page = d.window.global::<HandOverAdapter>();
+        page.invoke_write(page.get_folder());
+    }),
+    ("settings", Over::House, |d| go(d, View::Settings)),
+    ("about", Over::House, |d| go(d, View::About)),
+];
+
+/// Goes to a page of the menu.
+fn go(d: &mut Driver, view: View) {
+    d.window.global::<NavAdapter>().invoke_menu();
+    let menu = d.app.session().menu();
+    let at = menu
+        .iter()
+        .position(|(item, _)| *item == MenuItem::Go(view))
+        .unwrap_or_else(|| panic!("{view:?} in the menu"));
+    let at = i32::try_from(at).expect("a short menu");
+    d.window.global::<KeypadAdapter>().invoke_pick(at);
+}
+
+/// Goes to the walk, to which back leads from a stop.
+fn the_walk(d: &mut Driver) {
+    stop(d, Stop::Arrival);
+    d.window.global::<NavAdapter>().invoke_back();
+}
+
+fn stop(d: &mut Driver, stop: Stop) {
+    let at = Stop::ALL.iter().position(|it| *it == stop).expect("a stop");
+    let at = i32::try_from(at).expect("six stops");
+    d.window.global::<PlaceAdapter>().invoke_go_stop(at);
+}
+
+/// Opens the keys or the list of a field of the house or of the first spot, and types.
+fn keys(d: &mut Driver, field: &'static str, text: &str) {
+    let slot = fields::slot(field).expect("a field");
+    let (section, of_spot, _) = fields::SECTIONS
+        .iter()
+        .find(|(.., slots)| slots.iter().any(|it| it.id == slot.id))
+        .expect("its section");
+    stop(d, *section);
+    let spot = d.app.session().open().expect("a survey").spot;
+    let at = FieldRef {
+        field: slot.id,
+        spot: of_spot.then_some(spot),
+        item: None,
+    };
+    let fields = d.window.global::<FieldAdapter>();
+    fields.invoke_open(Key::Field(at).to_string().into());
+    for c in text.chars() {
+        d.window
+            .global::<KeypadAdapter>()
+            .invoke_press(slint::SharedString::from(c));
+    }
+}
+
+/// Stands at the entry of a list that has the most to say, each time another list.
+fn every_list(d: &mut Driver) {
+    // The longest page of all: each thing in the way has a shape, sizes and a place.
+    entry(d, fields::list("attic.obstructions").expect("a list"));
+}
+
+fn entry(d: &mut Driver, list: &'static ListEntry) {
+    stop(d, list.stop);
+    let item = {
+        let session = d.app.session();
+        let open = session.open().expect("a survey");
+        let owner = list.of_spot.then_some(open.spot);
+        open.survey().list(list.id, owner).expect("the list").ids()[0]
+    };
+    let key = Key::Entry { list, item };
+    d.window
+        .global::<FieldAdapter>()
+        .invoke_open_entry(key.to_string().into());
+}
+
+fn now() -> When {
+    "2026-05-03T18:20:00-07:00".parse().expect("a moment")
+}
+
+/// Puts the surveys into a data folder and leaves the one open that is looked at.
+fn prepare(data: &Path, over: Over) {
+    if over == Over::Nothing {
+        return;
+    }
+    let store = Store::open(data).expect("a store");
+    if over == Over::Begun {
+        let survey = Survey::begin(uuid::Uuid::from_u128(7), now(), Tape::default());
+        let id = survey.id;
+        drop(store.begin(survey).expect("begun"));
+        store.note_open(Some(id)).expect("noted");
+        return;
+    }
+    for number in 0..7_u128 {
+        let mut survey = Survey::begin(uuid::Uuid::from_u128(100 + number), now(), Tape::default());
+        survey.arrival.client = (number != 2).then(|| format!("Ash Fenwick, house {number}"));
+        survey.arrival.address = Some(format!("{number} Upper Meadow Lane, Larkmoor"));
+        drop(store.begin(survey).expect("begun"));
+    }
+    let survey = demo::survey().expect("the demo's house");
+    let (id, spot) = (survey.id, survey.spots[0].id);
+    let mut open = store.begin(survey).expect("begun");
+    for (number, subject) in [Subject::RoofOverSpot, Subject::Joists, Subject::House]
+        .into_iter()
+        .enumerate()
+    {
+        let picture = image::RgbImage::from_fn(320, 240, |x, y| {
+            image::Rgb([(x / 2) as u8, (y / 2) as u8, 40 + 60 * number as u8])
+        });
+        let mut bytes = std::io::Cursor::new(Vec::new());
+        picture
+            .write_to(&mut bytes, image::ImageFormat::Jpeg)
+            .expect("a JPEG");
+        let taken = photo::take_in_bytes(&bytes.into_inner(), "made here").expect("a picture");
+        let photo = Photo {
+            id: ItemId(0),
+            subject,
+            spot: (number < 2).then_some(spot),
+            item: None,
+            remark: None,
+            sha256: taken.sha256.to_string(),
+            width: taken.width,
+            height: taken.height,
+            taken_at: (number > 0).then(|| "2026-05-03T17:40:00-07:00".to_owned()),
+            strokes: Vec::new(),
+        };
+        open.add_photo(now(), &taken.jpeg, &taken.thumbnail, photo)
+            .expect("kept");
+    }
+    drop(open);
+    store.note_open(Some(id)).expect("noted");
+}
+
+/// The faults of a run: what is wrong, and where it was seen first and how often.
+#[derive(Default)]
+struct Found(BTreeMap<String, (String, usize)>);
+
+impl Found {
+    fn add(&mut self, place: &str, faults: Vec<String>) {
+        for fault in faults {
+            // One fault seen at several sizes is one fault.
+            let what = fault.split(" at ").next().unwrap_or(&fault).to_owned();
+            let page = place.split(' ').next().unwrap_or(place);
+            let seen = self
+                .0
+                .entry(format!("{page}: {what}"))
+                .or_insert_with(|| (format!("{place}: {fault}"), 0));
+            seen.1 += 1;
+        }
+    }
+
+    fn assert_none(&self) {
+        let mut all = String::new();
+        for (first, times) in self.0.values() {
+            writeln!(all, "{first} (seen {times} times)").expect("a string");
+        }
+        assert!(self.0.is_empty(), "{} faults:\n{all}", self.0.len());
+    }
+}
+
+fn percent(scale: f32) -> u32 {
+    (scale * 100.0) as u32
+}
+
+/// Walks every page in one language.
+fn walk(language: i32, code: &str) {
+    platform();
+    let only = std::env::var("JOISTLIGHT_PAGE").unwrap_or_default();
+    let mut found = Found::default();
+    let mut shown = Vec::new();
+    let (mut looks, mut texts, mut graphics) = (0, (21.0_f64, 0), (21.0_f64, 0));
+    for (name, over, bring_up) in PAGES.iter().filter(|page| page.0.contains(&only)) {
+        let data = tempfile::tempdir().expect("a folder");
+        prepare(data.path(), *over);
+        let mut d = Driver::open(data.path(), SIZES[1]);
+        d.window
+            .global::<SettingsAdapter>()
+            .invoke_pick("language".into(), language);
+        bring_up(&mut d);
+        d.settle();
+        // Where things lie does not depend on the shade, but for the width of a line.
+        for scale in [1.0, 2.0] {
+            d.window.global::<Theme>().set_text_scale(scale);
+            for size in SIZES {
+                d.resize(size);
+                let place = format!("{name} {}×{} {} % {code}", size.0, size.1, percent(scale));
+                found.add(&place, Look::at(&d.window).faults());
+                looks += 1;
+                let chosen = size == SIZES[1] || (scale < 2.0 && language == 0);
+                if chosen {
+                    let picture = format!("{name}-{code}-dark-{}", percent(scale));
+                    d.snapshot(&picture);
+                    shown.push((picture, size));
+                }
+            }
+        }
+        d.window.global::<Theme>().set_text_scale(1.0);
+        d.resize(SIZES[1]);
+        let shades = [
+            (Shade::Dark, "dark"),
+            (Shade::Light, "light"),
+            (Shade::Contrast, "contrast"),
+        ];
+        for (shade, shade_name) in shades {
+            // Colours do not depend on the language.
+            if language != 0 {
+                break;
+            }
+            d.window.global::<Theme>().set_shade(shade);
+            d.settle();
+            let place = format!("{name} 412×915 100 % {code} {shade_name}");
+            let look = Look::at(&d.window);
+            found.add(&place, look.faults());
+            let picture = format!("{name}-{code}-{shade_name}-100");
+            let measured = ink::measure(&look, &d.snapshot(&picture));
+            if shade != Shade::Dark {
+                shown.push((picture, SIZES[1]));
+            }
+            texts = (texts.0.min(measured.text.0), texts.1 + measured.text.1);
+            graphics = (
+                graphics.0.min(measured.graphic.0),
+                graphics.1 + measured.graphic.1,
+            );
+            found.add(&place, measured.faults);
+            looks += 1;
+        }
+    }
+    println!("{code}: {looks} looks, {} pictures", shown.len());
+    if language == 0 {
+        println!(
+            "weakest of {} texts {:.2} : 1, of {} graphics and edges {:.2} : 1",
+            texts.1, texts.0, graphics.1, graphics.0
+        );
+    }
+    if only.is_empty() {
+        leaf(code, &shown);
+    }
+    found.assert_none();
+}
+
+/// A page to leaf through the pictures.
+fn leaf(code: &str, shown: &[(String, (u32, u32))]) {
+    let mut html = String::from(
+        "<!doctype html><meta charset=utf-8><title>joistlight</title>\
+         <style>body{background:#888;font:14px sans-serif}figure{display:inline-block;margin:6px;vertical-align:top}\
+         img{max-height:420px;border:1px solid #000}</style>",
+    );
+    for (name, (width, height)) in shown {
+        let file = format!("{name}-{width}x{height}");
+        write!(
+            html,
+            "<figure><img src=\"{file}.png\"><figcaption>{file}</figcaption></figure>"
+        )
+        .expect("a string");
+    }
+    std::fs::write(folder().join(format!("gallery-{code}.html")), html).expect("written");
+}
+
+#[test]
+fn nothing_is_cut_off_or_too_small_or_too_pale_on_any_page() {
+    walk(0, "en");
+}
+
+#[test]
+fn nothing_is_cut_off_or_too_small_on_any_page_in_spanish() {
+    walk(1, "es");
+}
