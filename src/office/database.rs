@@ -497,7 +497,11 @@ impl Database {
                 self.run("DELETE FROM words WHERE rowid = $1", cells![number])?;
                 self.run(
                     "INSERT INTO words (rowid, text) VALUES ($1, $2)",
-                    cells![number, words],
+                    cells![number, words.as_str()],
+                )?;
+                self.run(
+                    "UPDATE survey SET words = $2 WHERE number = $1",
+                    cells![number, text_of(&words)],
                 )?;
             }
             Database::Postgres(_) => {
@@ -510,10 +514,15 @@ impl Database {
         Ok(())
     }
 
-    /// A condition on `survey` that holds where every one of these words begins a word of it, and its value.
-    /// `at` is the number of the value in the query. `one_by_one` asks of each row by itself, which is quick where
+    /// A condition on `survey` that holds where every one of these words begins a word of it, and its values.
+    /// `at` is the number of the first value in the query. `one_by_one` asks of each row by itself, which is quick where
     /// few rows are looked at; otherwise all rows with the words are found at once.
-    pub(super) fn matching(&self, words: &[String], at: usize, one_by_one: bool) -> (String, Cell) {
+    pub(super) fn matching(
+        &self,
+        words: &[String],
+        at: usize,
+        one_by_one: bool,
+    ) -> (String, Vec<Cell>) {
         let join = |quote: char, star: &str, and: &str| {
             let each: Vec<String> = words
                 .iter()
@@ -522,27 +531,62 @@ impl Database {
             Cell::from(each.join(and))
         };
         match self {
-            Database::Sqlite(_) if one_by_one => (
-                format!(
-                    "EXISTS (SELECT 1 FROM words WHERE words MATCH ${at} AND rowid = survey.number)"
-                ),
-                join('"', "*", " "),
-            ),
+            Database::Sqlite(_) if one_by_one && words.len() <= ONE_BY_ONE_MOST => {
+                // The index finds every row with a word before it can tell of one row, so the row's own text is read.
+                // Rows of earlier programs have none.
+                let mut values = vec![join('"', "*", " ")];
+                let mut each = Vec::new();
+                for word in words {
+                    each.push(format!("instr(survey.words, ${}) > 0", at + values.len()));
+                    values.push(text_of(word).into());
+                }
+                let condition = format!(
+                    "CASE WHEN survey.words IS NULL
+                     THEN EXISTS (SELECT 1 FROM words WHERE words MATCH ${at} AND rowid = survey.number)
+                     ELSE {} END",
+                    each.join(" AND ")
+                );
+                (condition, values)
+            }
             Database::Sqlite(_) => (
                 format!("survey.number IN (SELECT rowid FROM words WHERE words MATCH ${at})"),
-                join('"', "*", " "),
+                vec![join('"', "*", " ")],
             ),
             // The server finds out by itself.
             Database::Postgres(_) => (
                 format!("survey.words @@ CAST(CAST(${at} AS TEXT) AS TSQUERY)"),
-                join('\'', ":*", " & "),
+                vec![join('\'', ":*", " & ")],
             ),
         }
     }
 
-    /// Whether counting all rows while finding a page of them is quicker than counting them by themselves.
-    pub(super) fn counts_along(&self) -> bool {
-        matches!(self, Database::Postgres(_))
+    /// Whether survey `number` has just these words, and is found by them.
+    pub(super) fn has_words(&mut self, number: i64, words: &[String]) -> Result<bool> {
+        let (condition, mut values) = self.matching(words, 2, false);
+        values.insert(0, number.into());
+        let text = match self {
+            Database::Sqlite(_) => {
+                values.push(text_of(&words.join(" ")).into());
+                format!("coalesce(survey.words, ${0}) = ${0}", values.len())
+            }
+            Database::Postgres(_) => {
+                values.push(words.join(" ").into());
+                let text = values.len();
+                format!("survey.words = array_to_tsvector(string_to_array(${text}, ' '))")
+            }
+        };
+        let sql = format!("SELECT 1 FROM survey WHERE number = $1 AND {condition} AND {text}");
+        Ok(self.row(&sql, &values)?.is_some())
+    }
+
+    /// How many surveys have all these words, where that can be told without reading the surveys' rows.
+    pub(super) fn count_of_words(&mut self, words: &[String]) -> Result<Option<i64>> {
+        if let Database::Postgres(_) = self {
+            return Ok(None);
+        }
+        let (_, values) = self.matching(words, 1, false);
+        let row = self.row("SELECT count(*) FROM words WHERE words MATCH $1", &values)?;
+        Ok(row.and_then(|row| row.int(0)))
     }
 
     /// Looks through the whole database for damage.
@@ -556,6 +600,14 @@ impl Database {
         }
         Ok(())
     }
+}
+
+/// The most words that are looked for in each row by itself.
+const ONE_BY_ONE_MOST: usize = 32;
+
+/// The words of a row as [`Database::matching`] looks for their beginnings.
+fn text_of(words: &str) -> String {
+    format!(" {words}")
 }
 
 /// SQLite numbers its values `?1`.

@@ -69,8 +69,13 @@ fn row(number: i64) -> Row {
 const UPSHOT: &str = r#"{"verdict":"fits with work","settled":true,"spots":[{"spot":1,"name":"By the bedrooms","verdict":"fits with work","settled":true,"fan":"direct-30","framing":"joists left whole","work":["exhaust-vents"],"against":[],"missing":0}]}"#;
 
 const INSERT: &str = "INSERT INTO survey (number, id, bundle, revision, revisions, taken, visited, visited_at, job,
-    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot)
-    VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12)";
+    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot{words})
+    VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12{value})";
+
+/// The statement for one database: SQLite keeps a survey's words in its row as well.
+fn insert(words: &str, value: &str) -> String {
+    INSERT.replace("{words}", words).replace("{value}", value)
+}
 
 fn fill(location: &Location, count: i64) {
     drop(Register::open(location).expect("a register"));
@@ -79,7 +84,7 @@ fn fill(location: &Location, count: i64) {
             let mut file = rusqlite::Connection::open(folder.join("register.sqlite")).expect("it");
             let all = file.transaction().expect("a transaction");
             {
-                let insert = INSERT.replace('$', "?");
+                let insert = insert(", words", ", ' ' || $13").replace('$', "?");
                 let mut survey = all.prepare(&insert).expect("a statement");
                 let mut words = all
                     .prepare("INSERT INTO words (rowid, text) VALUES (?1, ?2)")
@@ -99,7 +104,8 @@ fn fill(location: &Location, count: i64) {
                             row.verdict,
                             row.missing,
                             row.status,
-                            UPSHOT
+                            UPSHOT,
+                            row.words
                         ])
                         .expect("a row");
                     words
@@ -113,7 +119,7 @@ fn fill(location: &Location, count: i64) {
             let mut client =
                 postgres::Client::connect(address, postgres::NoTls).expect("a connection");
             let mut all = client.transaction().expect("a transaction");
-            let survey = all.prepare(INSERT).expect("a statement");
+            let survey = all.prepare(&insert("", "")).expect("a statement");
             let words = all
                 .prepare(
                     "UPDATE survey SET words = array_to_tsvector(string_to_array($2, ' ')) WHERE number = $1",

@@ -163,7 +163,6 @@ const COLUMNS: &str =
     "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
      survey.surveyor, survey.visited_at, survey.upshot, survey.differs, survey.corrected, survey.status";
 
-const COUNT_OF_COLUMNS: usize = 12;
 /// So few rows may be asked one by one for words before finding all rows with the words is quicker.
 const FEW: usize = 2000;
 
@@ -197,9 +196,9 @@ impl Register {
         let mut values: Vec<Cell> = Vec::new();
         let words = search::words_in(&wanted.words);
         if !words.is_empty() {
-            let (condition, value) = self.database.matching(&words, 1, one_by_one);
+            let (condition, of_words) = self.database.matching(&words, 1, one_by_one);
             conditions.push(condition);
-            values.push(value);
+            values.extend(of_words);
         }
         let mut where_is = |condition: &str, value: Cell| {
             values.push(value);
@@ -234,32 +233,20 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn list(&mut self, wanted: &Wanted) -> Result<Page> {
-        let by_words = !search::words_in(&wanted.words).is_empty();
-        let along = by_words && self.database.counts_along();
-        let mut all = None;
+        let all = self.count(wanted)?;
         let mut one_by_one = false;
-        if !along {
-            let found = self.count(wanted)?;
-            if by_words {
-                // Where most surveys have the words, the first page is soon full.
-                let rows = self.count(&Wanted::default())?;
-                let looked_at = (wanted.skip + wanted.most).saturating_mul(rows);
-                one_by_one = looked_at < found.saturating_mul(FEW);
-            }
-            all = Some(found);
+        if !search::words_in(&wanted.words).is_empty() {
+            // Where most surveys have the words, the first page is soon full.
+            let rows = self.count(&Wanted::default())?;
+            let looked_at = (wanted.skip + wanted.most).saturating_mul(rows);
+            one_by_one = looked_at < all.saturating_mul(FEW);
         }
         // The page is picked by numbers alone, which the indexes hold; then its lines are read.
         let (condition, mut values) = self.condition(wanted, one_by_one);
-        let counting = if along {
-            ", count(*) OVER () AS found"
-        } else {
-            ""
-        };
-        let found = if along { ", picked.found" } else { "" };
         let order = order(wanted);
         let sql = format!(
-            "SELECT {COLUMNS}{found} FROM (
-                 SELECT survey.number{counting} FROM survey WHERE {condition}
+            "SELECT {COLUMNS} FROM (
+                 SELECT survey.number FROM survey WHERE {condition}
                  ORDER BY {order} LIMIT ${limit} OFFSET ${offset}
              ) AS picked JOIN survey ON survey.number = picked.number
              ORDER BY {order}",
@@ -269,22 +256,26 @@ impl Register {
         values.push(wanted.most.into());
         values.push(wanted.skip.into());
         let rows = self.database.rows(&sql, &values).of(&self.location)?;
-        if along {
-            let counted = rows.first().and_then(|row| row.int(COUNT_OF_COLUMNS));
-            all = counted.and_then(|count| usize::try_from(count).ok());
-        }
         Ok(Page {
-            all: match all {
-                Some(all) => all,
-                // A page behind the last one has no row that could say.
-                None => self.count(wanted)?,
-            },
+            all,
             lines: rows.into_iter().filter_map(line).collect(),
         })
     }
 
     /// How many surveys are wanted, whatever the page.
     fn count(&mut self, wanted: &Wanted) -> Result<usize> {
+        let only_words = Wanted {
+            words: wanted.words.clone(),
+            ..Wanted::default()
+        };
+        let words = search::words_in(&wanted.words);
+        if !words.is_empty() && self.condition(wanted, false) == self.condition(&only_words, false)
+        {
+            let count = self.database.count_of_words(&words).of(&self.location)?;
+            if let Some(count) = count {
+                return Ok(usize::try_from(count).unwrap_or(0));
+            }
+        }
         let (condition, values) = self.condition(wanted, false);
         let sql = format!("SELECT count(*) FROM survey WHERE {condition}");
         let row = self.database.row(&sql, &values).of(&self.location)?;

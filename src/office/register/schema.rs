@@ -125,6 +125,11 @@ const STEPS: &[&str] = &["
         seal TEXT NOT NULL
     );
     CREATE INDEX correction_survey ON correction (survey, number);
+",
+    // What lists are narrowed by together is counted without reading the rows.
+    "
+    CREATE INDEX survey_verdict_status ON survey (verdict, status);
+    CREATE INDEX survey_surveyor_visited ON survey (surveyor_key, visited);
 "];
 
 /// What the register is told about itself: its version, and what it judges by.

@@ -145,8 +145,5 @@ pub(super) fn is_as_made(
     if row.is_none_or(|row| !row.is(&should)) {
         return Ok(false);
     }
-    let (condition, words) = database.matching(&search::words_of(&survey), 2, true);
-    let sql = format!("SELECT 1 FROM survey WHERE number = $1 AND {condition}");
-    let found = database.row(&sql, &[number.into(), words])?;
-    Ok(found.is_some())
+    database.has_words(number, &search::words_of(&survey))
 }
