@@ -20,6 +20,7 @@ pub mod session;
 pub mod settings;
 pub mod strokes;
 pub mod tray;
+pub mod usual_words;
 pub mod work;
 
 #[allow(missing_docs, clippy::all)]

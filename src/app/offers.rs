@@ -54,9 +54,29 @@ const USUAL: &[(&str, &[&str], &[&str])] = &[
         &["38 mm", "89 mm"],
     ),
     (
+        "attic.insulation_depth",
+        &["6\"", "9\"", "12\""],
+        &["150 mm", "200 mm", "300 mm"],
+    ),
+    (
+        "attic.hatch_length",
+        &["30\"", "36\"", "54\""],
+        &["760 mm", "900 mm", "1370 mm"],
+    ),
+    (
+        "attic.hatch_width",
+        &["22\"", "24\"", "30\""],
+        &["560 mm", "600 mm", "760 mm"],
+    ),
+    (
         "attic.roof_slope",
         &["4:12", "5:12", "6:12", "8:12"],
         &["4:12", "5:12", "6:12", "8:12"],
+    ),
+    (
+        "fixture.size_along",
+        &["6\"", "12\"", "14\""],
+        &["150 mm", "300 mm", "350 mm"],
     ),
     ("fixture.left", &["0\""], &["0 mm"]),
     ("fixture.ahead", &["0\""], &["0 mm"]),
@@ -99,6 +119,11 @@ const USUAL: &[(&str, &[&str], &[&str])] = &[
     ("vent.count", &["1", "2", "10"], &["1", "2", "10"]),
     ("box.count", &["1", "2", "4"], &["1", "2", "4"]),
     ("arrival.climate_zone", &["3", "4", "5"], &["3", "4", "5"]),
+    (
+        "appliance.heat_input",
+        &["36000 Btu/h", "40000 Btu/h", "60000 Btu/h", "80000 Btu/h"],
+        &["11 kW", "12 kW", "18 kW", "24 kW"],
+    ),
     ("power.breaker", &["15 A", "20 A"], &["15 A", "20 A"]),
     ("power.switch_rating", &["15 A", "20 A"], &["15 A", "20 A"]),
     ("power.other_load", &["0 A"], &["0 A"]),

@@ -54,6 +54,8 @@ pub enum Key {
     Full,
     /// A thing in the way with what the last one was like.
     AsLast,
+    /// What a stop has in common with another spot.
+    AsSpot,
     /// "None of these seen", of all hazards at once.
     NoneSeen,
     /// The pictures of this place.
@@ -227,6 +229,62 @@ pub const HAZARDS: &[&str] = &[
     "arrival.animals",
 ];
 
+/// What spots of one house mostly have in common, by stop: answers, lists, and what they are called in a few words.
+/// Everything that is measured from the mark stays out.
+const COMMON: &[(Stop, &[&str], &[&str], &str)] = &[
+    (
+        Stop::Hall,
+        &[
+            "hall.ceiling_height",
+            "hall.ceiling_thickness",
+            "hall.ceiling_material",
+            "hall.switch_height",
+            "hall.box_volume",
+        ],
+        &["hall.rooms", "hall.box_contents"],
+        "Ceiling, switch box and rooms as at: {spot}",
+    ),
+    (
+        Stop::Attic,
+        &[
+            "attic.framing",
+            "attic.nominal_size",
+            "attic.joist_thickness",
+            "attic.joist_depth",
+            "attic.species",
+            "attic.grade",
+            "attic.joist_run",
+            "attic.joists_even",
+            "attic.joist_spacing",
+            "attic.bearing_length",
+            "attic.rafter_ties",
+            "attic.storage",
+            "attic.insulation",
+            "attic.insulation_depth",
+            "attic.eaves_open",
+            "attic.attic_floor_area",
+            "attic.hatch_length",
+            "attic.hatch_width",
+            "attic.hatch_headroom",
+            "attic.permanent_stair",
+        ],
+        &[],
+        "Framing, attic floor and way in as at: {spot}",
+    ),
+];
+
+/// What can be taken over from another spot.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Common {
+    /// The other spot.
+    pub of: ItemId,
+    /// The answers that are missing here and known there.
+    pub fields: Vec<&'static str>,
+    /// The lists that are empty here and not there.
+    pub lists: Vec<&'static str>,
+    says: &'static str,
+}
+
 impl Place {
     /// The stop at which this place is.
     pub fn stop(self) -> Stop {
@@ -318,6 +376,9 @@ impl Seen<'_> {
     /// Every answer that is asked at a stop, of the present spot, in the order in which it is asked.
     pub fn questions(&self, stop: Stop) -> Vec<FieldRef> {
         let mut all = Vec::new();
+        if stop == Stop::Hall {
+            all.push(FieldRef::spot(SPOT_NAME.id, self.spot));
+        }
         for (_, of_spot, slots) in fields::SECTIONS.iter().filter(|(at, ..)| *at == stop) {
             all.extend(slots.iter().map(|slot| FieldRef {
                 field: slot.id,
@@ -409,6 +470,7 @@ impl Seen<'_> {
             rows.push(self.heading("The spot"));
             rows.push(self.field(&SPOT_NAME, FieldRef::spot(SPOT_NAME.id, self.spot)));
         }
+        rows.extend(self.as_spot(stop));
         for (at, of_spot, slots) in fields::SECTIONS {
             if *at != stop {
                 continue;
@@ -458,6 +520,58 @@ impl Seen<'_> {
             row.value = self.reader.still(self.judged.still_at(next));
             rows.push(row);
         }
+    }
+
+    /// What this stop can take over from another spot: the one before that is known best, or the first that is.
+    pub fn common(&self, stop: Stop) -> Option<Common> {
+        const FEW: usize = 3;
+        let (_, fields, lists, says) = COMMON.iter().find(|(at, ..)| *at == stop)?;
+        let others = self.survey.spots.iter().filter(|spot| spot.id != self.spot);
+        others
+            .map(|other| {
+                let known = |field: &&'static str, spot: ItemId| {
+                    self.survey.answer(FieldRef::spot(field, spot)).is_some()
+                };
+                let empty = |list: &&'static str, spot: ItemId| {
+                    let it = self.survey.list(list, Some(spot));
+                    it.is_none_or(|list| list.is_empty() && !list.complete())
+                };
+                Common {
+                    of: other.id,
+                    fields: fields
+                        .iter()
+                        .copied()
+                        .filter(|field| known(field, other.id) && !known(field, self.spot))
+                        .collect(),
+                    lists: lists
+                        .iter()
+                        .copied()
+                        .filter(|list| !empty(list, other.id) && empty(list, self.spot))
+                        .collect(),
+                    says,
+                }
+            })
+            .filter(|common| common.fields.len() + common.lists.len() >= FEW)
+            .max_by_key(|common| {
+                let number = self.survey.spots.iter().position(|it| it.id == common.of);
+                let last = number.map_or(0, |number| number + 1);
+                (common.fields.len() + common.lists.len(), usize::MAX - last)
+            })
+    }
+
+    /// One tap for what this stop has in common with another spot.
+    fn as_spot(&self, stop: Stop) -> Option<Row> {
+        let common = self.common(stop)?;
+        let number = self.survey.spots.iter().position(|it| it.id == common.of)?;
+        let name = self.survey.spots[number].name.clone();
+        let name = name
+            .filter(|name| !name.trim().is_empty())
+            .unwrap_or_else(|| {
+                let say = Say::new("Spot {number}").with("number", number + 1);
+                self.reader.said(&say)
+            });
+        let label = self.reader.said(&Say::new(common.says).with("spot", name));
+        Some(Row::new(RowKind::Add, Key::AsSpot, label))
     }
 
     /// One tap for all hazards that nobody has answered yet.
@@ -864,6 +978,7 @@ impl std::fmt::Display for Key {
             Key::Side => f.write_str("side"),
             Key::Full => f.write_str("full"),
             Key::AsLast => f.write_str("as-last"),
+            Key::AsSpot => f.write_str("as-spot"),
             Key::NoneSeen => f.write_str("none-seen"),
             Key::Photos => f.write_str("photos"),
             Key::Next => f.write_str("next"),
@@ -904,6 +1019,7 @@ impl Key {
             "side" => Key::Side,
             "full" => Key::Full,
             "as-last" => Key::AsLast,
+            "as-spot" => Key::AsSpot,
             "none-seen" => Key::NoneSeen,
             "photos" => Key::Photos,
             "next" => Key::Next,

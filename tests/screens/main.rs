@@ -12,6 +12,7 @@ mod office_window;
 mod pictures;
 mod ready;
 mod settings;
+mod taps;
 mod theme;
 mod visit;
 mod walk;

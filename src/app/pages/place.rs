@@ -10,6 +10,10 @@ use crate::app::{
 use crate::rules::Verdict;
 use crate::survey::{FieldRef, Stop};
 use slint::{ComponentHandle, SharedString};
+use std::time::Duration;
+
+/// How long new rows take to be laid out: a few frames.
+const LAID_OUT: Duration = Duration::from_millis(80);
 
 /// Calls `action` with the field that `key` stands for.
 fn on_field(
@@ -145,7 +149,8 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
 
     let rows = session.rows();
     let lines: Vec<Line> = rows.iter().map(line).collect();
-    if shown.place.as_ref() == Some(&here) {
+    let fresh = shown.place.as_ref() != Some(&here);
+    if !fresh {
         update(adapter.get_lines(), lines, |lines| adapter.set_lines(lines));
     } else {
         // Another place: new rows, from the top.
@@ -157,9 +162,25 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     if let Some(key) = session.take_show()
         && let Some(at) = rows.iter().position(|row| row.key == key)
     {
-        adapter.set_show_line(number(at));
-        adapter.set_show_count(adapter.get_show_count() + 1);
+        let at = number(at);
+        if fresh {
+            // Rows that are new have no place yet.
+            let window = window.as_weak();
+            slint::Timer::single_shot(LAID_OUT, move || {
+                if let Some(window) = window.upgrade() {
+                    bring_into_view(&window, at);
+                }
+            });
+        } else {
+            bring_into_view(window, at);
+        }
     }
+}
+
+fn bring_into_view(window: &MainWindow, line: i32) {
+    let adapter = window.global::<PlaceAdapter>();
+    adapter.set_show_line(line);
+    adapter.set_show_count(adapter.get_show_count() + 1);
 }
 
 /// The stop's name where six stand side by side on a phone.

@@ -15,6 +15,7 @@ impl Session {
             Key::NoneSeen => self.none_seen(),
             Key::Full => self.turn_form(),
             Key::AsLast => self.as_last(),
+            Key::AsSpot => self.as_spot(),
             Key::Side => {}
             Key::Photos => {
                 if let Some(place) = self.place() {
@@ -38,6 +39,7 @@ impl Session {
         };
         self.sheet = match kind {
             Kind::Choice(_) | Kind::YesNo | Kind::Complete => Some(Sheet::Picks { at }),
+            Kind::Text if flow::asked_in_turn(at.field) => Some(Sheet::Picks { at }),
             _ => Layout::of(kind, &self.reader().ways).map(|_| Sheet::Keys {
                 at,
                 kind,

@@ -25,9 +25,9 @@ impl Session {
     /// Opens the first question of an entry that is not answered, words aside.
     fn ask_first(&mut self, list: &'static ListEntry, item: ItemId) {
         let first = self.seen(|seen| {
-            seen.questions_of(list, item).into_iter().find(|at| {
-                seen.survey.answer(*at).is_none() && fields::kind_of(at.field) != Some(Kind::Text)
-            })
+            seen.questions_of(list, item)
+                .into_iter()
+                .find(|at| seen.survey.answer(*at).is_none() && flow::asked_in_turn(at.field))
         });
         if let Some(at) = first.flatten() {
             self.open_keys(at);
@@ -105,8 +105,50 @@ impl Session {
             open.spot = spot;
             self.judge();
             self.go_stop(Stop::Hall);
-            self.bookmark();
+            // Two spots are told apart by their names.
+            self.open_keys(FieldRef::spot(SPOT_NAME.id, spot));
         }
+    }
+
+    /// Takes over what this stop has in common with another spot, as far as it is not answered here: one tap, one
+    /// change.
+    pub(super) fn as_spot(&mut self) {
+        let Some(Place::Stop(stop)) = self.place() else {
+            return;
+        };
+        let Some(common) = self.seen(|seen| seen.common(stop)).flatten() else {
+            return;
+        };
+        self.change(|survey, spot| {
+            for field in common.fields {
+                let value = survey.answer(FieldRef::spot(field, common.of));
+                survey.put(FieldRef::spot(field, spot), value).ok()?;
+            }
+            for list in common.lists {
+                let there = survey.list(list, Some(common.of))?;
+                let all = there.complete();
+                let entries: Vec<Vec<_>> = there
+                    .ids()
+                    .into_iter()
+                    .filter_map(|item| there.item(item))
+                    .map(|it| {
+                        let slots = it.slots().iter();
+                        slots.map(|slot| (slot.name, it.get(slot.name))).collect()
+                    })
+                    .collect();
+                for answers in entries {
+                    let id = survey.fresh_id();
+                    let here = survey.list_mut(list, Some(spot))?;
+                    here.add(id);
+                    let it = here.item_mut(id)?;
+                    for (name, value) in answers {
+                        it.set(name, value);
+                    }
+                }
+                survey.list_mut(list, Some(spot))?.set_complete(all);
+            }
+            Some(())
+        });
     }
 
     pub(super) fn remove_spot(&mut self) {

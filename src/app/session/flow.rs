@@ -4,6 +4,7 @@
 use super::*;
 use crate::app::offers;
 use crate::app::place::HAZARDS;
+use crate::app::usual_words;
 use crate::measure::{BareUnit, System, Tape};
 
 /// What a line of the answers' sheet does.
@@ -11,6 +12,10 @@ use crate::measure::{BareUnit, System, Tape};
 pub enum PickDoes {
     /// Gives the answer with this number.
     Answer(usize),
+    /// Writes the usual words with this number.
+    Words(usize),
+    /// Puts the list away and leads to where other words are typed.
+    OtherWords,
     /// Takes the answer back.
     TakeBack,
     /// Says of every hazard not looked for yet that it was not seen.
@@ -35,7 +40,8 @@ impl Session {
     ///
     /// Of an entry, all that is asked comes in turn, then whether that is all of them. Of a stop it is the next
     /// answer that is missing and still matters for the present spot, down the page and round; with `any`, the
-    /// next that is missing, down the page. Words are never asked in turn: they need another keyboard.
+    /// next that is missing, down the page. Words are asked in turn only where there are usual ones to take with one
+    /// tap: the others need another keyboard.
     pub fn next_after(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
         let stop = Place::of(at)?.stop();
         if self.view == View::FirstVisit {
@@ -43,9 +49,7 @@ impl Session {
         }
         self.seen(|seen| {
             let missing = |there: &FieldRef| {
-                *there != at
-                    && seen.survey.answer(*there).is_none()
-                    && !matches!(fields::kind_of(there.field), Some(Kind::Text) | None)
+                *there != at && seen.survey.answer(*there).is_none() && asked_in_turn(there.field)
             };
             if let (Some(item), Some(list)) = (at.item, fields::list_of_item_field(at.field)) {
                 let of_entry = seen.questions_of(list, item);
@@ -95,9 +99,14 @@ impl Session {
     /// Asks what comes after `at`, or puts the keys away where nothing does.
     pub(super) fn go_on(&mut self, at: FieldRef, any: bool) {
         self.sheet = None;
-        match self.next_after(at, any) {
+        // Whoever went on with *next* goes down the page until the keys are put away.
+        self.every |= any;
+        match self.next_after(at, self.every) {
             Some(next) => self.ask(next),
-            None => self.bookmark(),
+            None => {
+                self.every = false;
+                self.bookmark();
+            }
         }
     }
 
@@ -150,6 +159,16 @@ impl Session {
                     picks.push((PickDoes::Add, reader.said(&add)));
                 }
             }
+            Some(Kind::Text) => {
+                let words = usual_words::usual(at.field);
+                picks.extend(
+                    words
+                        .iter()
+                        .enumerate()
+                        .map(|(n, word)| (PickDoes::Words(n), reader.tr(word))),
+                );
+                picks.push((PickDoes::OtherWords, reader.tr("Type other words")));
+            }
             _ => {}
         }
         if answered {
@@ -170,6 +189,17 @@ impl Session {
             PickDoes::Answer(n) => {
                 self.pick(at, Some(n));
                 self.go_on(at, false);
+            }
+            PickDoes::Words(n) => {
+                if let Some(words) = usual_words::usual(at.field).get(n) {
+                    let words = self.reader().tr(words);
+                    self.commit(at, &words);
+                }
+                self.go_on(at, false);
+            }
+            PickDoes::OtherWords => self.show = Some(Key::Field(at)),
+            PickDoes::TakeBack if fields::kind_of(at.field) == Some(Kind::Text) => {
+                self.commit(at, "");
             }
             PickDoes::TakeBack => self.pick(at, None),
             PickDoes::NoneSeen => {
@@ -251,6 +281,8 @@ impl Session {
                 self.last_like(*at)
                     .map(|last| self.without_side(*at, last).show(&ways)),
             );
+            texts.extend(self.beside(*at).map(|value| value.show(&ways)));
+            texts.dedup();
             for usual in offers::usual(at.field, &ways) {
                 let as_shown = match kind.parse(usual, &ways) {
                     Ok(Some(value)) => value.show(&ways),
@@ -282,6 +314,20 @@ impl Session {
         offers
     }
 
+    /// What was measured beside it and is often the same: a square thing's other side, the floor under the attic.
+    fn beside(&self, at: FieldRef) -> Option<Value> {
+        let field = match at.field {
+            "fixture.size_across" => "fixture.size_along",
+            "obstruction.size_across" => "obstruction.size_along",
+            "attic.attic_floor_area" => {
+                let storeys = &self.open()?.survey().arrival.storeys;
+                return storeys.items.last()?.floor_area.map(Value::Area);
+            }
+            _ => return None,
+        };
+        self.answer(FieldRef { field, ..at })
+    }
+
     /// An offer was tapped: its value is committed and the next question comes up, or the keys turn to the other
     /// unit.
     pub fn take_offer(&mut self, option: usize) {
@@ -311,5 +357,14 @@ impl Session {
             let at = *at;
             self.go_on(at, true);
         }
+    }
+}
+
+/// Whether a question comes up by itself: words do only where there are usual ones.
+pub(super) fn asked_in_turn(field: &str) -> bool {
+    match fields::kind_of(field) {
+        Some(Kind::Text) => !usual_words::usual(field).is_empty(),
+        Some(_) => true,
+        None => false,
     }
 }

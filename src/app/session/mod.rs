@@ -300,6 +300,8 @@ pub struct Session {
     show: Option<Key>,
     draft: Option<(FieldRef, String)>,
     customer: Option<crate::words::Language>,
+    /// Whether one question after the other is asked down the page, whether it matters or not.
+    every: bool,
     /// Whether the keys read the tape's other unit.
     keys_turned: bool,
     /// The stop that was left though something was missing there; standing there again asks again.
@@ -378,6 +380,7 @@ impl Session {
             show: None,
             draft: None,
             customer: None,
+            every: false,
             keys_turned: false,
             left_so: None,
             full_form: false,

@@ -180,6 +180,7 @@ impl Session {
     /// Puts the sheet away; what was typed is dropped.
     pub fn put_away(&mut self) {
         self.sheet = None;
+        self.every = false;
     }
 
     /// Opens the menu.
