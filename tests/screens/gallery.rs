@@ -4,7 +4,7 @@
 //! A further page is one line in [`PAGES`]. `tests/run gallery` looks at all of them and writes the pictures to
 //! `target/screens`, with `gallery.html` to leaf through.
 
-use crate::driver::{Driver, SIZES, folder, platform};
+use crate::driver::{DeskDriver, Driver, SIZES, folder, platform};
 use crate::ink;
 use crate::look::Look;
 use joistlight::app::place::Key;
@@ -30,6 +30,8 @@ enum Over {
     Begun,
     /// The demo's house, all measured, with pictures; among other surveys.
     House,
+    /// The demo's house before anybody was in the attic or at the panel.
+    Half,
 }
 
 /// One page: its name, what it stands over, and how it is brought up from the survey's first stop.
@@ -47,6 +49,7 @@ const PAGES: &[Page] = &[
     }),
     ("walk-begun", Over::Begun, |d| the_walk(d)),
     ("walk", Over::House, |d| the_walk(d)),
+    ("walk-half", Over::Half, |d| the_walk(d)),
     ("climb-down", Over::Begun, |d| {
         stop(d, Stop::Attic);
         stop(d, Stop::Vents);
@@ -66,6 +69,55 @@ const PAGES: &[Page] = &[
     ("entries", Over::House, |d| every_list(d)),
     ("picks-framing", Over::House, |d| {
         keys(d, "attic.framing", "")
+    }),
+    ("picks-yes-no", Over::Begun, |d| {
+        keys(d, "arrival.mould", "")
+    }),
+    ("picks-words", Over::Begun, |d| {
+        stop(d, Stop::Hall);
+        let spot = d.app.session().open().expect("a survey").spot;
+        let at = FieldRef::spot(fields::SPOT_NAME.id, spot);
+        let fields = d.window.global::<FieldAdapter>();
+        fields.invoke_open(Key::Field(at).to_string().into());
+    }),
+    ("keys-length", Over::House, |d| {
+        keys(d, "attic.roof_height", "36 1/2\"")
+    }),
+    ("keys-length-begun", Over::Begun, |d| {
+        keys(d, "attic.roof_height", "36")
+    }),
+    ("keys-low-roof", Over::House, |d| {
+        keys(d, "attic.roof_height", "19 1/2\"")
+    }),
+    ("keys-offers", Over::Begun, |d| {
+        keys(d, "attic.joist_spacing", "")
+    }),
+    ("keys-number", Over::House, |d| {
+        keys(d, "power.voltage", "119.5")
+    }),
+    ("keys-count", Over::Begun, |d| {
+        keys(d, "arrival.year_built", "1984")
+    }),
+    ("keys-area", Over::House, |d| {
+        keys(d, "flame.openable_window_area", "84 ft²")
+    }),
+    ("keys-moment", Over::House, |d| {
+        keys(d, "arrival.visited_at", "2026-06-02 08:10")
+    }),
+    ("keys-trouble", Over::House, |d| {
+        keys(d, "attic.roof_height", "3' 14\"");
+        d.window.global::<KeypadAdapter>().invoke_accept();
+    }),
+    ("thing-in-the-way", Over::Begun, |d| a_thing(d)),
+    ("thing-in-the-way-keys", Over::Begun, |d| {
+        a_thing(d);
+        let places = d.window.global::<PlaceAdapter>().get_lines();
+        let side = places
+            .iter()
+            .find(|line| line.kind == LineKind::Buttons && line.key == "side")
+            .expect("the side");
+        d.window.global::<FieldAdapter>().invoke_pick(side.key, 0);
+        d.window.global::<KeypadAdapter>().invoke_press("6".into());
     }),
     ("menu", Over::House, |d| {
         d.window.global::<NavAdapter>().invoke_menu()
@@ -152,6 +204,7 @@ fn keys(d: &mut Driver, field: &'static str, text: &str) {
         .find(|(.., slots)| slots.iter().any(|it| it.id == slot.id))
         .expect("its section");
     stop(d, *section);
+    d.settle();
     let spot = d.app.session().open().expect("a survey").spot;
     let at = FieldRef {
         field: slot.id,
@@ -165,6 +218,16 @@ fn keys(d: &mut Driver, field: &'static str, text: &str) {
             .global::<KeypadAdapter>()
             .invoke_press(slint::SharedString::from(c));
     }
+}
+
+/// Begins the quick entry of a thing in the way.
+fn a_thing(d: &mut Driver) {
+    stop(d, Stop::Attic);
+    let list = fields::list("attic.obstructions").expect("a list");
+    let key = Key::Add(list).to_string();
+    d.window
+        .global::<FieldAdapter>()
+        .invoke_add_entry(key.into());
 }
 
 /// Stands at the entry of a list that has the most to say, each time another list.
@@ -210,7 +273,13 @@ fn prepare(data: &Path, over: Over) {
         survey.arrival.address = Some(format!("{number} Upper Meadow Lane, Larkmoor"));
         drop(store.begin(survey).expect("begun"));
     }
-    let survey = demo::survey().expect("the demo's house");
+    let mut survey = demo::survey().expect("the demo's house");
+    if over == Over::Half {
+        survey.spots.truncate(1);
+        survey.spots[0].attic = Default::default();
+        survey.vents = Default::default();
+        survey.power = Default::default();
+    }
     let (id, spot) = (survey.id, survey.spots[0].id);
     let mut open = store.begin(survey).expect("begun");
     for (number, subject) in [Subject::RoofOverSpot, Subject::Joists, Subject::House]
@@ -351,6 +420,117 @@ fn walk(language: i32, code: &str) {
     found.assert_none();
 }
 
+/// The pages of the office's window, each brought up from the one before.
+const DESK_PAGES: &[(&str, fn(&mut DeskDriver))] = &[
+    ("office-list", |d| {
+        d.window.global::<DeskAdapter>().invoke_go(0);
+    }),
+    ("office-list-filters", |d| {
+        d.window.global::<DeskListAdapter>().invoke_toggle_more();
+    }),
+    ("office-list-writing", |d| {
+        d.window.global::<DeskListAdapter>().invoke_toggle_more();
+        d.window
+            .global::<DeskListAdapter>()
+            .invoke_toggle_exporting();
+    }),
+    ("office-intake", |d| {
+        d.window
+            .global::<DeskListAdapter>()
+            .invoke_toggle_exporting();
+        d.window.global::<DeskAdapter>().invoke_go(1);
+    }),
+    ("office-survey", |d| {
+        d.window.global::<DeskAdapter>().invoke_go(0);
+        d.settle();
+        let lines = d.window.global::<DeskListAdapter>().get_lines();
+        let demo = lines.iter().position(|line| line.job == "DEMO-1");
+        let demo = i32::try_from(demo.expect("the demo's house")).expect("a short list");
+        d.window.global::<DeskListAdapter>().invoke_open(demo);
+    }),
+    ("office-answers", |d| leaf_of(d, 1)),
+    ("office-revisions", |d| leaf_of(d, 2)),
+    ("office-figures", |d| leaf_of(d, 3)),
+    ("office-again", |d| {
+        d.window.global::<DeskAdapter>().invoke_go(2);
+    }),
+];
+
+fn leaf_of(d: &mut DeskDriver, at: i32) {
+    d.window.global::<DeskSurveyAdapter>().invoke_turn(at);
+}
+
+/// Walks the office's pages in one language: on a desk, and on a tablet held upright.
+fn walk_desk(locale: &str, code: &str) {
+    platform();
+    let only = std::env::var("JOISTLIGHT_PAGE").unwrap_or_default();
+    if !only.is_empty() && !DESK_PAGES.iter().any(|page| page.0.contains(&only)) {
+        return;
+    }
+    let within = tempfile::tempdir().expect("a folder");
+    let mut found = Found::default();
+    let mut shown = Vec::new();
+    let mut empty = DeskDriver::open_desk(&within.path().join("empty"), locale, SIZES[2]);
+    look_at_desk(&mut empty, "office-none", code, &mut found, &mut shown);
+    drop(empty);
+    let data = within.path().join("desk");
+    let mut d = DeskDriver::open_desk(&data, locale, SIZES[2]);
+    crate::office_window::take_the_days_bundles(&mut d, within.path());
+    for (name, bring_up) in DESK_PAGES {
+        bring_up(&mut d);
+        d.settle();
+        if name.contains(&only) {
+            look_at_desk(&mut d, name, code, &mut found, &mut shown);
+        }
+    }
+    if only.is_empty() {
+        leaf(&format!("office-{code}"), &shown);
+    }
+    found.assert_none();
+}
+
+fn look_at_desk(
+    d: &mut DeskDriver,
+    name: &str,
+    code: &str,
+    found: &mut Found,
+    shown: &mut Vec<(String, (u32, u32))>,
+) {
+    let shades = [
+        (Shade::Dark, "dark"),
+        (Shade::Light, "light"),
+        (Shade::Contrast, "contrast"),
+    ];
+    for size in [SIZES[2], SIZES[4]] {
+        d.resize(size);
+        for scale in [1.0, 2.0] {
+            d.window.global::<Theme>().set_text_scale(scale);
+            d.settle();
+            for (shade, shade_name) in shades {
+                d.window.global::<Theme>().set_shade(shade);
+                d.settle();
+                let place = format!(
+                    "{name} {}×{} {} % {code} {shade_name}",
+                    size.0,
+                    size.1,
+                    percent(scale)
+                );
+                let look = Look::at(&d.window);
+                found.add(&place, look.faults());
+                // Colours depend neither on the language nor on the size of the words.
+                if code == "en" && scale < 2.0 || shade == Shade::Dark {
+                    let picture = format!("{name}-{code}-{shade_name}-{}", percent(scale));
+                    let measured = ink::measure(&look, &d.snapshot(&picture));
+                    found.add(&place, measured.faults);
+                    shown.push((picture, size));
+                }
+            }
+            d.window.global::<Theme>().set_shade(Shade::Dark);
+        }
+        d.window.global::<Theme>().set_text_scale(1.0);
+    }
+}
+
 /// A page to leaf through the pictures.
 fn leaf(code: &str, shown: &[(String, (u32, u32))]) {
     let mut html = String::from(
@@ -377,4 +557,112 @@ fn nothing_is_cut_off_or_too_small_or_too_pale_on_any_page() {
 #[test]
 fn nothing_is_cut_off_or_too_small_on_any_page_in_spanish() {
     walk(1, "es");
+}
+
+#[test]
+fn nothing_is_cut_off_or_too_small_or_too_pale_in_the_office() {
+    walk_desk("C", "en");
+}
+
+#[test]
+fn nothing_is_cut_off_or_too_small_in_the_office_in_spanish() {
+    walk_desk("es_MX", "es");
+}
+
+/// The README's pictures: the file's name, the page, and the window's size.
+const README: &[(&str, &str, (u32, u32))] = &[
+    ("walk", "walk-half", SIZES[1]),
+    ("keypad", "keys-low-roof", SIZES[1]),
+    ("verdict", "verdict", SIZES[1]),
+    ("plan", "plan", SIZES[1]),
+];
+
+/// Larger files do not belong beside a text.
+const MOST_BYTES: usize = 80_000;
+
+/// A PNG of the 256 commonest colours; the rest are edges of letters, and take the nearest of these.
+fn with_few_colours(picture: &image::RgbaImage) -> Vec<u8> {
+    let mut counts: BTreeMap<[u8; 3], usize> = BTreeMap::new();
+    for pixel in picture.pixels() {
+        let [r, g, b, _] = pixel.0;
+        *counts.entry([r, g, b]).or_default() += 1;
+    }
+    let mut colours: Vec<([u8; 3], usize)> = counts.into_iter().collect();
+    colours.sort_by_key(|(colour, count)| (std::cmp::Reverse(*count), *colour));
+    let palette: Vec<[u8; 3]> = colours.iter().take(256).map(|it| it.0).collect();
+    let far = |a: &[u8; 3], b: &[u8; 3]| -> u32 {
+        let parts = a.iter().zip(b).map(|(a, b)| u32::from(a.abs_diff(*b)));
+        parts.map(|part| part * part).sum()
+    };
+    let nearest: BTreeMap<[u8; 3], u8> = colours
+        .iter()
+        .map(|(colour, _)| {
+            let at = (0..palette.len()).min_by_key(|at| far(&palette[*at], colour));
+            (*colour, u8::try_from(at.unwrap_or(0)).expect("256 colours"))
+        })
+        .collect();
+    let indexes: Vec<u8> = picture
+        .pixels()
+        .map(|pixel| nearest[&[pixel.0[0], pixel.0[1], pixel.0[2]]])
+        .collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, picture.width(), picture.height());
+    encoder.set_color(png::ColorType::Indexed);
+    encoder.set_depth(png::BitDepth::Eight);
+    encoder.set_palette(palette.concat());
+    encoder.set_compression(png::Compression::High);
+    let mut writer = encoder.write_header().expect("a header");
+    writer.write_image_data(&indexes).expect("the pixels");
+    writer.finish().expect("a PNG");
+    bytes
+}
+
+#[test]
+fn the_readmes_pictures_are_there_and_small() {
+    platform();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let pictures = root.join("tests/screens/pictures");
+    let readme = std::fs::read_to_string(root.join("README.md")).expect("the README");
+    let refresh = std::env::var_os("JOISTLIGHT_README").is_some();
+    let write = |name: &str, picture: &image::RgbaImage| {
+        let bytes = with_few_colours(picture);
+        std::fs::create_dir_all(&pictures).expect("their folder");
+        std::fs::write(pictures.join(format!("{name}.png")), bytes).expect("written");
+    };
+    let mut sizes = Vec::new();
+    for (name, page, size) in README {
+        sizes.push((*name, *size));
+        let (_, over, bring_up) = PAGES
+            .iter()
+            .find(|it| it.0 == *page)
+            .unwrap_or_else(|| panic!("{page} is no page"));
+        if refresh {
+            let data = tempfile::tempdir().expect("a folder");
+            prepare(data.path(), *over);
+            let mut d = Driver::open(data.path(), *size);
+            bring_up(&mut d);
+            d.resize(*size);
+            write(name, &d.snapshot(&format!("readme-{name}")));
+        }
+    }
+    sizes.push(("office", SIZES[2]));
+    if refresh {
+        let within = tempfile::tempdir().expect("a folder");
+        let mut d = DeskDriver::open_desk(&within.path().join("desk"), "C", SIZES[2]);
+        crate::office_window::take_the_days_bundles(&mut d, within.path());
+        for (_, bring_up) in &DESK_PAGES[..=4] {
+            bring_up(&mut d);
+            d.settle();
+        }
+        write("office", &d.snapshot("readme-office"));
+    }
+    for (name, size) in sizes {
+        let link = format!("tests/screens/pictures/{name}.png");
+        assert!(readme.contains(&link), "{link} stands in the README");
+        let bytes = std::fs::read(root.join(&link)).unwrap_or_else(|e| panic!("{link}: {e}"));
+        assert!(bytes.len() < MOST_BYTES, "{link}: {} bytes", bytes.len());
+        let picture = image::load_from_memory(&bytes).expect("a picture");
+        assert_eq!((picture.width(), picture.height()), size, "{link}");
+        println!("{link}: {} bytes", bytes.len());
+    }
 }

@@ -142,6 +142,18 @@ impl DeskDriver {
     }
 }
 
+/// Takes in what was sent on a day: two houses, one of them twice, and a torn file.
+pub fn take_the_days_bundles(d: &mut DeskDriver, within: &Path) {
+    let sent = sent(within);
+    let intake = d.window.global::<joistlight::app::DeskIntakeAdapter>();
+    intake.invoke_type_path(sent.folder.to_str().unwrap().into());
+    intake.invoke_take_in();
+    d.wait("the intake's end", |d| {
+        let desk = d.app.desk();
+        !desk.intake().working && desk.intake().sum.refused == 1
+    });
+}
+
 fn register(data: &Path) -> Register {
     Register::open_existing(&Location::Folder(data.join("register"))).unwrap()
 }

@@ -231,6 +231,11 @@ impl Desk {
             self.list.current = 0;
             self.look();
         }
+        match to {
+            Turn::First => self.list.current = 0,
+            Turn::Last => self.list.current = self.list.page.lines.len().saturating_sub(1),
+            Turn::Back | Turn::On => {}
+        }
     }
 
     /// Moves the line that the keys stand on; past the page's end, to the next page.

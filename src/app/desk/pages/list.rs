@@ -169,15 +169,12 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
         "" => reader.tr("not given"),
         text => text.to_owned(),
     };
-    let fan = best.and_then(|spot| {
-        let framing = spot.framing.as_ref().map(|framing| {
-            let told = reader.language.find(framing);
-            told.map_or_else(|| framing.clone(), str::to_owned)
-        });
-        let fan = spot.fan.as_ref().map(|id| names::fan(id, fans));
-        let words: Vec<String> = fan.into_iter().chain(framing).collect();
-        (!words.is_empty()).then(|| words.join(", "))
+    let framing = best.and_then(|spot| {
+        let framing = spot.framing.as_ref()?;
+        let told = reader.language.find(framing);
+        Some(told.map_or_else(|| framing.clone(), str::to_owned))
     });
+    let fan = best.and_then(|spot| Some(names::fan_name(spot.fan.as_ref()?, fans)));
     let work = best.map_or(0, |spot| spot.work.len());
     let missing = upshot.map_or(0, |upshot| upshot.missing());
     let mut flags = Vec::new();
@@ -205,6 +202,7 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
             )
             .into(),
         fan: fan.unwrap_or_default().into(),
+        framing: framing.unwrap_or_default().into(),
         work: match work {
             0 => String::new(),
             1 => reader.tr("1 thing to be done first"),
