@@ -7,6 +7,7 @@ mod faults;
 mod gallery;
 mod house;
 mod ink;
+mod keyboard;
 mod look;
 mod office_window;
 mod pictures;
