@@ -2,6 +2,9 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use crate::ready;
+use i_slint_core::input::TouchPhase;
+use i_slint_core::lengths::LogicalPoint;
+use i_slint_core::platform::InternalEvent;
 use joistlight::app::Theme;
 use joistlight::app::place::Place;
 use joistlight::app::session::View;
@@ -179,4 +182,57 @@ fn drag(d: &mut Driver, from: (f32, f32), by: (f32, f32)) {
     });
     window.dispatch_event(WindowEvent::PointerExited);
     d.settle();
+}
+
+/// Puts two fingers down, moves them apart or together, and lifts them.
+fn pinch(d: &mut Driver, middle: (f32, f32), from: f32, to: f32) {
+    let window = d.window.window();
+    let touch = |id: i32, right: f32, phase| {
+        let position = LogicalPoint::new(middle.0 + right, middle.1);
+        window.dispatch_event(WindowEvent::internal(InternalEvent::Touch {
+            id,
+            position,
+            phase,
+        }));
+    };
+    touch(1, -from / 2.0, TouchPhase::Started);
+    touch(2, from / 2.0, TouchPhase::Started);
+    for step in 0_u8..=8 {
+        let apart = from + (to - from) * f32::from(step) / 8.0;
+        touch(1, -apart / 2.0, TouchPhase::Moved);
+        touch(2, apart / 2.0, TouchPhase::Moved);
+    }
+    touch(1, -to / 2.0, TouchPhase::Ended);
+    touch(2, to / 2.0, TouchPhase::Ended);
+    d.settle();
+}
+
+#[test]
+fn two_fingers_look_from_nearer_and_farther_and_tap_nothing() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut survey = ready::survey();
+    survey.spots[0].name = Some("Landing".to_owned());
+    let mut d = ready::open(data.path(), survey, SIZES[1]);
+    d.tap("menu");
+    d.tap("Drawings");
+    let whole = pixels(&d);
+    let (x, y, w, h) = place(&d);
+    let middle = (x + w / 2.0, y + h / 2.0);
+    pinch(&mut d, middle, 80.0, 240.0);
+    let near = pixels(&d);
+    assert!(near != whole, "nearer by far");
+    assert!(d.find("show the whole drawing").is_some());
+    assert_eq!(d.app.session().view(), View::Drawing, "a pinch is no tap");
+    // Together again: the whole drawing, and never less than that.
+    for _ in 0..3 {
+        pinch(&mut d, middle, 240.0, 40.0);
+    }
+    assert!(pixels(&d) == whole);
+    assert!(d.find("show the whole drawing").is_none());
+    // A finger alone drags as before.
+    pinch(&mut d, middle, 80.0, 240.0);
+    let near = pixels(&d);
+    drag(&mut d, middle, (50.0, 30.0));
+    assert!(pixels(&d) != near);
 }
