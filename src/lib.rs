@@ -20,6 +20,8 @@
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
 #![warn(missing_docs)]
 
+#[cfg(all(target_os = "android", feature = "ui"))]
+mod android;
 #[cfg(feature = "ui")]
 pub mod app;
 pub mod bundle;

@@ -64,6 +64,17 @@ impl fmt::Display for Refusal {
     }
 }
 
+/// What the phone's side in Java says through the tray, for these sentences stand in no other source that translations
+/// are read from.
+pub const TOLD_BY_PHONE: [&str; 6] = [
+    "There is no program on this phone that does that.",
+    "The camera handed over no picture. Take it once more.",
+    "The file could not be read where it lies.",
+    "The copy could not be written there; nothing is left of it.",
+    "The copy is where you chose.",
+    "This device is almost full, so that the file was not taken in. Make room and open it again.",
+];
+
 /// The machine that the program runs on.
 pub trait Device {
     /// What it can do; what it cannot is not offered.
@@ -144,6 +155,24 @@ fn not_here() -> Refusal {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_the_phones_java_says_is_what_is_translated() {
+        let java = include_str!("../android/Front.java");
+        let said: Vec<_> = java
+            .lines()
+            .filter_map(|line| line.trim().strip_prefix("static final String "))
+            .filter_map(|line| line.split_once(" = \"")?.1.strip_suffix("\";"))
+            .collect();
+        assert_eq!(said, TOLD_BY_PHONE);
+        for sentence in said {
+            assert_ne!(
+                crate::words::Language::Spanish.retell(sentence),
+                sentence,
+                "no Spanish"
+            );
+        }
+    }
 
     #[test]
     fn a_folder_has_room_and_a_missing_one_is_not_guessed() {

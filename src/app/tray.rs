@@ -9,6 +9,7 @@
 //!   TOKEN.copy          being copied here from elsewhere
 //!   TOKEN.name          what a file was called where it came from
 //!   TOKEN.file          here, whole: the device renames what it wrote
+//!   TOKEN.half          a word of the device that is being written
 //!   TOKEN.none          nothing comes; the content says why, empty where the user thought better of it
 //!   TOKEN.refused       kept though it could not be taken in: a camera's picture is the only one there is
 //! ```
@@ -129,7 +130,15 @@ impl Tray {
     /// Takes away all that lies here under a token.
     pub fn settle(&self, token: &Token) {
         // The file first: what is left of the rest, if the program ends between, asks for nothing.
-        for part in ["file", "part", "copy", "none", "name", "errand.json"] {
+        for part in [
+            "file",
+            "part",
+            "copy",
+            "half",
+            "none",
+            "name",
+            "errand.json",
+        ] {
             let _ = fs::remove_file(self.at(token, part));
         }
     }
@@ -192,7 +201,7 @@ impl Tray {
                 "part" if size > 0 && !here => {
                     let _ = fs::rename(self.at(token, "part"), self.at(token, "file"));
                 }
-                "errand.json" | "copy" | "name"
+                "errand.json" | "copy" | "half" | "name"
                     if old && !here && !self.at(token, "file").exists() =>
                 {
                     self.settle(token);
