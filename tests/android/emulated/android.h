@@ -1,0 +1,17 @@
+/* What the driver says to the stand-in for libandroid. */
+#include <stdint.h>
+
+typedef struct Event { int type, source, action, keycode, handled; float x, y; struct Event *next; } Event;
+typedef struct Queue Queue;
+typedef struct Window Window;
+
+void phone_is(int density, int night);
+Queue *queue_new(void);
+/* waits until it was dealt with; whether it was handled */
+int queue_do(Queue *, Event);
+Window *window_new(int w, int h);
+void window_resize(Window *, int w, int h);
+/* frames posted so far */
+int window_frames(Window *);
+int window_write(Window *, const char *file);
+int activity_finished(void);
