@@ -4,6 +4,7 @@ import android.app.Activity;
 import android.app.NativeActivity;
 import android.content.ActivityNotFoundException;
 import android.content.ClipData;
+import android.content.ComponentName;
 import android.content.Intent;
 import android.content.pm.PackageManager;
 import android.content.res.Configuration;
@@ -49,13 +50,18 @@ public final class Front extends NativeActivity {
     /** What is left free when something is copied here: the surveys need room to be written. */
     private static final long ROOM = 32L << 20;
 
-    /** What is in front and will answer: the tray's token, or the path of the file that goes out. */
-    private String asked;
+    /**
+     * What will answer, by the number under which it was asked: the tray's token, or the path of the file that goes
+     * out. A number is one of the above, and four times how often anything was asked.
+     */
+    private Bundle asked;
     private static final String ASKED = "joistlight.asked";
+    private static final String COUNT = "count";
 
     @Override
     protected void onCreate(Bundle saved) {
-        asked = saved == null ? null : saved.getString(ASKED);
+        asked = saved == null ? null : saved.getBundle(ASKED);
+        if (asked == null) asked = new Bundle();
         super.onCreate(saved);
         // An activity that is made anew has taken its intent in before, and one out of the list of recent
         // programs brings nothing new.
@@ -72,7 +78,7 @@ public final class Front extends NativeActivity {
     @Override
     protected void onSaveInstanceState(Bundle out) {
         super.onSaveInstanceState(out);
-        out.putString(ASKED, asked);
+        out.putBundle(ASKED, asked);
     }
 
     // What Rust asks for.
@@ -102,8 +108,12 @@ public final class Front extends NativeActivity {
             Intent send = new Intent(Intent.ACTION_SEND).setType("application/zip").putExtra(Intent.EXTRA_STREAM, uri);
             send.setClipData(ClipData.newRawUri(null, uri));
             send.addFlags(Intent.FLAG_GRANT_READ_URI_PERMISSION);
+            // Not to ourselves, who take bundles in as well. (The name of this extra is newer than the API that
+            // this is compiled against.)
+            Intent choose = Intent.createChooser(send, null).putExtra("android.intent.extra.EXCLUDE_COMPONENTS",
+                    new ComponentName[] {getComponentName()});
             try {
-                startActivity(Intent.createChooser(send, null));
+                startActivity(choose);
             } catch (ActivityNotFoundException | SecurityException e) {
                 nothing(fresh(), NO_PROGRAM);
             }
@@ -160,32 +170,39 @@ public final class Front extends NativeActivity {
     // What comes back.
 
     private void ask(Intent intent, int what, String about, String token) {
+        int count = asked.getInt(COUNT);
+        int number = count * 4 + what;
+        asked.putInt(COUNT, (count + 1) % 1000);
+        asked.putString(String.valueOf(number), about);
         try {
-            asked = about;
-            startActivityForResult(intent, what);
+            startActivityForResult(intent, number);
         } catch (ActivityNotFoundException | SecurityException e) {
-            asked = null;
+            asked.remove(String.valueOf(number));
             nothing(token, NO_PROGRAM);
         }
     }
 
     @Override
-    protected void onActivityResult(int what, int result, Intent data) {
-        super.onActivityResult(what, result, data);
-        String about = asked;
-        asked = null;
+    protected void onActivityResult(int number, int result, Intent data) {
+        super.onActivityResult(number, result, data);
+        String about = asked.getString(String.valueOf(number));
+        asked.remove(String.valueOf(number));
         if (about == null) return;
+        int what = number % 4;
         boolean yes = result == Activity.RESULT_OK;
         Uri uri = data == null ? null : data.getData();
         if (what == NEW_PICTURE) {
             File part = tray(about, "part");
-            if (!yes) {
-                part.delete();
-                nothing(about, "");
-            } else if (part.length() > 0) {
+            if (yes && part.length() > 0) {
                 // The camera's file may still be in the system's buffers: a flat battery would empty it.
                 sync(part);
                 part.renameTo(tray(about, "file"));
+            } else if (tray(about, "file").exists() || !tray(about, "errand.json").exists()) {
+                // The program was ended meanwhile, and has found the picture by itself: see Tray::tidy.
+                return;
+            } else if (!yes) {
+                part.delete();
+                nothing(about, "");
             } else if (foreign(uri)) {
                 part.delete();
                 bring(uri, about);

@@ -20,3 +20,84 @@ stand_ins() {
 phone_run() {
     timeout 600 qemu-aarch64-static -L $cross -E LD_LIBRARY_PATH="$em/lib:$cross/lib" "$em/main" "$@"
 }
+
+# The desktop's side: the demo's house, its bundle, and a walk through the window with the pixels of every page. With the
+# features of tests/run, so that what that compiled is used again.
+stage() {
+    stand_ins && cd "$root" || return
+    rm -rf "$em/stage" && mkdir -p "$em/stage/frames" || return
+    JOISTLIGHT_PHONE=$em/stage cargo test --quiet --all-features --test screens the_walk_for_the_real_library || return
+    [ -s "$em/stage/walk.txt" ] && [ -s "$em/stage/desktop.zip" ]
+}
+
+same_bundle() {
+    local out=$em/stage/out
+    mkdir -p "$out"
+    phone_run "$so" proof "$em/stage/core-data" "$out" || return
+    [ "$(ls "$out" | wc -l)" = 1 ] || { ls "$out"; return 1; }
+    cmp "$out"/*.zip "$em/stage/desktop.zip" || return
+    echo ": $(stat -c %s "$em/stage/desktop.zip") bytes, SHA-256 $(sha256sum <"$em/stage/desktop.zip" | cut -c1-16)…"
+}
+
+# A line that the run must have told.
+told() { grep -q -e "$1" "$em/$2.log" || { echo "“$1” was not told:"; tail -n 40 "$em/$2.log"; return 1; }; }
+
+# How many pictures the survey on the emulated phone has.
+pictures() {
+    python3 - "$1" <<'P'
+import glob, json, sys
+[file] = glob.glob(sys.argv[1] + "/surveys/*/survey.json")
+print(len(json.load(open(file))["photos"]))
+P
+}
+
+life() {
+    local data=$em/stage/phone-data token before
+    before=$(pictures "$data") || return
+    cd "$em/stage/frames" || return
+    # The walk, up to the camera; then the system ends the program while the camera is in front.
+    {
+        printf '%s\n' 'density 160' create start resume 'window 412 915' 'focus 1' settle
+        cat ../walk.txt
+        printf '%s\n' 'focus 0' pause save stop unwindow die
+    } | phone_run "$so" walk "$data" >"$em/first.log" 2>&1 || { tail -n 40 "$em/first.log"; return 1; }
+    told '^did die' first && told '^\[java\] fetch 0 ' first || return
+    token=$(sed -n 's/^\[java\] fetch 0 //p' "$em/first.log" | tail -n 1)
+    [ -s "$data/arrivals/$token.errand.json" ] || { echo 'the errand is not on the disk'; return 1; }
+    # The camera writes; nobody is there to be told.
+    cp "$em/stage/camera.jpg" "$data/arrivals/$token.part" || return
+    # Another phone's way of beginning: bars that cover something, then a turn, day and night, an activity that is made
+    # anew in the same process, and the back key until it leads out.
+    printf '%s\n' 'insets 24 16' create start resume 'window 412 915' 'focus 1' settle 'snap again.ppm' \
+        'insets 0 0' 'resize 915 412' configured settle 'snap turned.ppm' 'resize 300 500' settle 'snap split.ppm' \
+        'night 0' configured settle pause save stop unwindow destroy \
+        create start resume 'window 412 915' 'focus 1' settle 'snap anew.ppm' back settle back settle back settle back settle \
+        'snap left.ppm' pause stop unwindow destroy |
+        phone_run "$so" walk "$data" >"$em/second.log" 2>&1 || { tail -n 40 "$em/second.log"; return 1; }
+    told '^finished: ' second || return
+    ! grep -e 'panicked' "$em/first.log" "$em/second.log" || return
+    # The picture is in the survey, once, and the tray is empty.
+    [ "$(pictures "$data")" = $((before + 1)) ] || { echo "$(pictures "$data") pictures, $before before"; return 1; }
+    [ -z "$(ls "$data/arrivals")" ] || { ls "$data/arrivals"; return 1; }
+    # Taken as long as there is a page to go back to, then left to the system.
+    told '^back was taken' second && [ "$(grep '^back was' "$em/second.log" | tail -n 1)" = 'back was left to the system' ] ||
+        { grep '^back was' "$em/second.log"; return 1; }
+    # Under the bars it is black, and nowhere else.
+    python3 - again.ppm anew.ppm <<'P'
+import sys
+def rows(file):
+    data = open(file, "rb").read()
+    head, body = data.split(b"\n", 1)
+    w, h = map(int, head.split()[1:3])
+    return [body[y * w * 3:(y + 1) * w * 3] for y in range(h)]
+barred, plain = rows(sys.argv[1]), rows(sys.argv[2])
+black = lambda row: not any(row)
+assert all(map(black, barred[:24])) and all(map(black, barred[-16:])), "the bars are not on black"
+assert not black(barred[24]) and not black(plain[0]) and not black(plain[-1]), "black where no bar is"
+P
+}
+
+same_pages() {
+    cd "$root" && JOISTLIGHT_PHONE=$em/stage cargo test --quiet --all-features --test screens the_real_librarys_pages \
+        -- --nocapture || return
+}

@@ -10,6 +10,7 @@ mod ink;
 mod keyboard;
 mod look;
 mod office_window;
+mod phone;
 mod pictures;
 mod ready;
 mod settings;

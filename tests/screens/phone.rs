@@ -1,0 +1,478 @@
+//! The window on a phone, of which a fake stands behind it: what it is asked for, what the tray brings, and what the
+//! keys and the settings of a phone do to the window.
+//!
+//! With `JOISTLIGHT_PHONE` naming a folder, `tests/phone` has two of these tests write down a walk through the
+//! window, with the place of every tap and the pixels of every page, for the real library to be taken the same way, and
+//! compare what came of that.
+
+use crate::driver::{Driver, SIZES, platform};
+use crate::ready;
+use joistlight::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
+use joistlight::app::tray::Token;
+use joistlight::app::{App, NavAdapter, Shade, Theme};
+use joistlight::store::Store;
+use joistlight::survey::When;
+use slint::ComponentHandle;
+use slint::platform::{Key, WindowEvent, WindowEventDispatchResult};
+use std::cell::{Cell, RefCell};
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+/// Notes what it is asked for.
+struct Phone {
+    fetched: RefCell<Vec<(Fetch, Token)>>,
+    given: RefCell<Vec<(PathBuf, Give)>>,
+    awake: Cell<bool>,
+    room: Cell<u64>,
+    system: System,
+}
+
+impl Phone {
+    fn new() -> Rc<Self> {
+        Phone::set_up("en_US", true, 100)
+    }
+
+    fn set_up(locale: &str, night: bool, text_percent: u16) -> Rc<Self> {
+        Rc::new(Phone {
+            fetched: RefCell::default(),
+            given: RefCell::default(),
+            awake: Cell::new(false),
+            room: Cell::new(4 << 30),
+            system: System {
+                locale: locale.to_owned(),
+                night: Some(night),
+                text_percent,
+            },
+        })
+    }
+
+    fn open(self: &Rc<Self>, data: &Path) -> Driver {
+        let app = App::on(Rc::clone(self) as Rc<dyn Device>, data, now).expect("the window opens");
+        let window = app.window().clone_strong();
+        window.show().expect("shown");
+        let mut driver = Driver {
+            app,
+            window,
+            taps: 0,
+            keys: 0,
+        };
+        driver.resize(SIZES[1]);
+        driver
+    }
+
+    /// The token of what was asked for last.
+    fn asked(&self, what: Fetch) -> Token {
+        let (asked, token) = self.fetched.borrow().last().expect("asked").clone();
+        assert_eq!(asked, what);
+        token
+    }
+}
+
+impl Device for Phone {
+    fn abilities(&self) -> Abilities {
+        Abilities {
+            camera: true,
+            gallery: true,
+            files: true,
+            give: true,
+            awake: true,
+        }
+    }
+    fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {
+        self.fetched.borrow_mut().push((what, token.clone()));
+        Ok(())
+    }
+    fn give(&self, file: &Path, way: Give) -> Result<(), Refusal> {
+        assert!(file.is_file());
+        self.given.borrow_mut().push((file.to_owned(), way));
+        Ok(())
+    }
+    fn keep_awake(&self, awake: bool) {
+        self.awake.set(awake);
+    }
+    fn system(&self) -> System {
+        self.system.clone()
+    }
+    fn room(&self, _: &Path) -> Option<u64> {
+        Some(self.room.get())
+    }
+}
+
+fn now() -> When {
+    "2026-06-02T18:20:00-07:00".parse().expect("a moment")
+}
+
+/// The demo's house on a phone, standing at its first spot's pictures.
+fn at_pictures(phone: &Rc<Phone>, data: &Path) -> Driver {
+    let store = Store::open(data).expect("a store");
+    let survey = ready::survey();
+    let id = survey.id;
+    store.begin(survey).expect("begun");
+    store.note_open(Some(id)).expect("noted");
+    drop(store);
+    let mut d = phone.open(data);
+    d.tap("menu");
+    d.tap("Pictures");
+    d
+}
+
+fn lay(data: &Path, token: &Token, part: &str, bytes: &[u8]) {
+    std::fs::write(data.join(format!("arrivals/{token}.{part}")), bytes).expect("laid");
+}
+
+fn in_tray(data: &Path) -> usize {
+    std::fs::read_dir(data.join("arrivals"))
+        .expect("a tray")
+        .count()
+}
+
+fn picture(shade: u8) -> Vec<u8> {
+    let mut jpeg = std::io::Cursor::new(Vec::new());
+    image::RgbImage::from_fn(320, 240, |x, y| image::Rgb([(x / 2) as u8, y as u8, shade]))
+        .write_to(&mut jpeg, image::ImageFormat::Jpeg)
+        .expect("a picture");
+    jpeg.into_inner()
+}
+
+fn photos(d: &Driver) -> usize {
+    d.app.session().open().expect("open").survey().photos.len()
+}
+
+/// What a key that only a phone has does; whether the window took it.
+fn back_key(d: &Driver) -> bool {
+    let window = d.window.window();
+    let text: slint::SharedString = Key::Back.into();
+    let pressed = window
+        .dispatch_event_with_result(WindowEvent::KeyPressed { text: text.clone() })
+        .expect("dispatched");
+    let released = window
+        .dispatch_event_with_result(WindowEvent::KeyReleased { text })
+        .expect("dispatched");
+    d.settle();
+    [pressed, released].contains(&WindowEventDispatchResult::Accepted)
+}
+
+#[test]
+fn a_needed_picture_comes_back_to_its_field_though_the_phone_ended_the_program() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    let (_, wanted) = d.app.session().needed_pictures()[0].clone();
+    let label = format!("take: {}", d.app.session().needed_title(&wanted));
+    d.tap(&label);
+    let token = phone.asked(Fetch::NewPicture);
+    // The camera is in front, the program is ended, the picture is written, and the program begins anew.
+    d.app.step_back();
+    drop(d);
+    lay(data.path(), &token, "part", &picture(1));
+    let d = phone.open(data.path());
+    d.settle();
+    assert_eq!(photos(&d), 1);
+    let session = d.app.session();
+    let photo = &session.open().expect("open").survey().photos[0];
+    assert_eq!(
+        (photo.subject, photo.spot, photo.item),
+        (wanted.what, wanted.spot, wanted.item)
+    );
+    assert_eq!(session.view(), joistlight::app::session::View::Photos);
+    assert_eq!(in_tray(data.path()), 0);
+}
+
+#[test]
+fn a_picture_that_was_not_taken_leaves_nothing_and_a_full_phone_says_so_first() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    d.tap("Take a picture");
+    lay(data.path(), &phone.asked(Fetch::NewPicture), "none", b"");
+    d.app.come_back();
+    d.settle();
+    assert_eq!((photos(&d), in_tray(data.path())), (0, 0));
+    d.tap("Choose a picture");
+    let token = phone.asked(Fetch::Picture);
+    lay(
+        data.path(),
+        &token,
+        "none",
+        b"The file could not be read where it lies.",
+    );
+    d.app.come_back();
+    d.settle();
+    assert!(
+        d.find("The file could not be read where it lies.")
+            .is_some()
+    );
+    phone.room.set(3 << 20);
+    let asked = phone.fetched.borrow().len();
+    d.tap("Take a picture");
+    assert_eq!(phone.fetched.borrow().len(), asked);
+    let said = d.labels().join("\n");
+    assert!(said.contains("3 MB are left"), "{said}");
+}
+
+#[test]
+fn a_bundle_goes_out_both_ways_and_comes_in_on_another_phone() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    d.tap("menu");
+    d.tap("Hand over to the office");
+    assert!(
+        d.find("folder for the bundle").is_none(),
+        "a phone has no paths"
+    );
+    d.tap("Write the bundle");
+    d.tap("Share the bundle");
+    d.tap("Put a copy into a folder");
+    let given = phone.given.borrow().clone();
+    let [(bundle, Give::Share), (same, Give::Copy)] = &given[..] else {
+        panic!("{given:?}");
+    };
+    assert_eq!(bundle, same);
+    // Where Shelf.java lets a bundle be read.
+    assert_eq!(bundle.parent(), Some(data.path().join("bundles").as_path()));
+    lay(
+        data.path(),
+        &Token::parse("given-1").expect("a token"),
+        "none",
+        b"The copy is where you chose.",
+    );
+    d.app.come_back();
+    assert_eq!(
+        d.app.session().notice().expect("said").text,
+        "The copy is where you chose."
+    );
+    let bytes = std::fs::read(bundle).expect("a bundle");
+    let survey = d.app.session().open().expect("open").survey().clone();
+    drop(d);
+
+    let there = tempfile::tempdir().expect("a folder");
+    let other = Phone::new();
+    let d = other.open(there.path());
+    for (name, bytes) in [
+        ("house.zip", &bytes[..]),
+        ("fans.toml", include_bytes!("../../src/trade/fans.toml")),
+    ] {
+        let token = Token::parse("given-2").expect("a token");
+        lay(there.path(), &token, "name", name.as_bytes());
+        lay(there.path(), &token, "file", bytes);
+        d.app.come_back();
+        d.settle();
+        let said = d.app.session().notice().expect("said").text.clone();
+        assert!(said.contains(name), "{said}");
+    }
+    let session = d.app.session();
+    assert_eq!(*session.open().expect("open").survey(), survey);
+    assert_eq!(in_tray(there.path()), 0);
+}
+
+#[test]
+fn a_phones_first_start_follows_its_theme_language_and_text_size() {
+    platform();
+    for (night, shade) in [(true, Shade::Dark), (false, Shade::Light)] {
+        let data = tempfile::tempdir().expect("a folder");
+        let d = Phone::set_up("es_MX", night, 130).open(data.path());
+        let theme = d.window.global::<Theme>();
+        assert_eq!(theme.get_shade(), shade);
+        assert!((theme.get_text_scale() - 1.3).abs() < 0.01);
+        assert_eq!(
+            d.window.global::<NavAdapter>().get_title(),
+            "Levantamientos"
+        );
+    }
+}
+
+#[test]
+fn the_back_key_leads_one_page_back_and_from_the_first_page_out() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    d.tap("menu");
+    let page = |d: &Driver| d.window.global::<NavAdapter>().get_title().to_string();
+    let mut seen = Vec::new();
+    while back_key(&d) {
+        seen.push(page(&d));
+        assert!(seen.len() < 10, "{seen:?}");
+    }
+    // First the menu shuts, then page by page; the last press is left to the system, which leaves the program.
+    assert_eq!(seen.first().map(String::as_str), Some("Pictures"));
+    assert_eq!(seen.last().map(String::as_str), Some("Surveys"));
+    assert_eq!(page(&d), "Surveys");
+}
+
+#[test]
+fn the_screen_stays_on_where_the_setting_says_so() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    assert!(!phone.awake.get());
+    d.tap("menu");
+    d.tap("Settings");
+    d.tap("Stays on during a survey");
+    assert!(phone.awake.get());
+    while back_key(&d) {}
+    assert!(!phone.awake.get(), "no survey is open any more");
+}
+
+/// Words that are being typed when the phone turns to another program are on the disk, before it can be ended.
+#[test]
+fn what_is_being_typed_is_kept_when_the_phone_turns_away() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    d.tap("menu");
+    d.tap("Settings");
+    d.tap("Surveyor");
+    d.type_text("Invented Name");
+    d.app.step_back();
+    drop(d);
+    let d = phone.open(data.path());
+    let store = d.app.session().open().is_some();
+    assert!(store);
+    let settings = std::fs::read_to_string(data.path().join("settings.json")).expect("settings");
+    assert!(settings.contains("Invented Name"), "{settings}");
+}
+
+// The walk that the real library is taken, too.
+
+/// The folder that `tests/phone` gives.
+fn proving() -> Option<PathBuf> {
+    std::env::var_os("JOISTLIGHT_PHONE").map(PathBuf::from)
+}
+
+struct Walk {
+    d: Driver,
+    folder: PathBuf,
+    words: String,
+}
+
+impl Walk {
+    /// Taps what can be seen without scrolling, and has the phone tapped at the same place.
+    fn tap(&mut self, label: &str) {
+        let element = self
+            .d
+            .find(label)
+            .unwrap_or_else(|| panic!("“{label}”:\n{}", self.d.labels().join("\n")));
+        let (at, size) = (element.absolute_position(), element.size());
+        let (x, y) = (
+            (at.x + size.width / 2.0).round(),
+            (at.y + size.height / 2.0).round(),
+        );
+        writeln!(self.words, "tap {x} {y}\nsettle").expect("a string");
+        self.d.tap_at(x, y);
+    }
+
+    fn look(&mut self, name: &str) {
+        writeln!(self.words, "snap {name}.ppm").expect("a string");
+        let picture = self.d.snapshot(&format!("phone-{name}"));
+        picture
+            .save(self.folder.join(format!("{name}.png")))
+            .expect("written");
+    }
+}
+
+#[test]
+fn the_walk_for_the_real_library_is_written_down() {
+    let Some(folder) = proving() else { return };
+    platform();
+    let demo = joistlight::demo::run(&folder.join("demo")).expect("the demo goes through");
+    let data = folder.join("desktop-data");
+    copy(&demo.device, &data);
+    copy(&demo.device, &folder.join("phone-data"));
+    copy(&demo.device, &folder.join("core-data"));
+    std::fs::copy(&demo.bundle, folder.join("desktop.zip")).expect("copied");
+    std::fs::write(folder.join("camera.jpg"), picture(9)).expect("written");
+    let phone = Phone::new();
+    let d = phone.open(&data);
+    let mut walk = Walk {
+        d,
+        folder: folder.clone(),
+        words: String::new(),
+    };
+    walk.look("surveys");
+    let client = walk.d.app.session().surveys()[0].client.clone();
+    walk.tap(&client.expect("the demo names one"));
+    walk.look("survey");
+    walk.tap("menu");
+    walk.look("menu");
+    walk.tap("Verdict");
+    walk.look("verdict");
+    walk.tap("menu");
+    walk.tap("Pictures");
+    walk.look("pictures");
+    walk.tap("Take a picture");
+    std::fs::write(folder.join("walk.txt"), walk.words).expect("written");
+}
+
+/// How far two bytes of a pixel may be apart. Both sides are drawn by the same code from the same typeface, but the
+/// phone's frames are mixed in whole bytes in a buffer without transparency, where the desktop's picture has it: each
+/// layer that shines through may round by one. (Measured: see tests/android/README.md.)
+const FAR: u8 = 3;
+
+#[test]
+fn the_real_librarys_pages_look_as_on_the_desktop() {
+    let Some(folder) = proving() else { return };
+    let mut names: Vec<_> = std::fs::read_dir(&folder)
+        .expect("the folder")
+        .flatten()
+        .map(|entry| entry.path())
+        .filter(|path| path.extension().is_some_and(|it| it == "png"))
+        .collect();
+    names.sort();
+    assert!(names.len() >= 5, "{names:?}");
+    for desktop in names {
+        let name = desktop.file_stem().expect("a name").display().to_string();
+        let theirs = image::open(&desktop).expect("a picture").to_rgb8();
+        let ours = std::fs::read(folder.join(format!("frames/{name}.ppm"))).expect("a frame");
+        let head = format!("P6 {} {} 255\n", theirs.width(), theirs.height());
+        let ours = ours
+            .strip_prefix(head.as_bytes())
+            .expect("of the same size");
+        assert_eq!(ours.len(), theirs.as_raw().len());
+        let apart: Vec<u8> = ours
+            .iter()
+            .zip(theirs.as_raw())
+            .map(|(a, b)| a.abs_diff(*b))
+            .collect();
+        let most = apart.iter().max().copied().unwrap_or(0);
+        let pixels = apart
+            .chunks(3)
+            .filter(|it| it.iter().any(|far| *far > 0))
+            .count();
+        println!(
+            "{name}: {pixels} pixels of {} differ, by {most} at most",
+            apart.len() / 3
+        );
+        let far: Vec<_> = apart
+            .chunks(3)
+            .enumerate()
+            .filter(|(_, it)| it.iter().any(|far| *far > FAR))
+            .map(|(at, _)| (at as u32 % theirs.width(), at as u32 / theirs.width()))
+            .collect();
+        assert!(
+            far.is_empty(),
+            "{name}: {} pixels, such as {:?}",
+            far.len(),
+            &far[..far.len().min(5)]
+        );
+    }
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).expect("a folder");
+    for entry in std::fs::read_dir(from).expect("a folder").flatten() {
+        let to = to.join(entry.file_name());
+        if entry.path().is_dir() {
+            copy(&entry.path(), &to);
+        } else {
+            std::fs::copy(entry.path(), to).expect("copied");
+        }
+    }
+}
