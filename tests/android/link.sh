@@ -27,7 +27,7 @@ stub_libraries() {
     cat >"$stubs/cc" <<L
 #!/bin/sh
 exec /usr/bin/clang-19 --target=aarch64-linux-android26 --ld-path=/usr/bin/ld.lld-19 -nostdlib -L$stubs \\
-  -Wl,-z,defs -Wl,--no-dependent-libraries -Wl,--exclude-libs,libunwind.a -Wl,-z,max-page-size=16384 -Wl,--gc-sections "\$@"
+  -Wl,-z,defs -Wl,--no-dependent-libraries -Wl,--exclude-libs,libunwind.a -Wl,-z,max-page-size=16384 -Wl,--strip-all "\$@"
 L
     chmod +x "$stubs/cc"
 }
@@ -47,7 +47,7 @@ link() {
     (cd "$work/tree" && env -u RUSTUP_TOOLCHAIN -u RUSTFLAGS PATH=/usr/bin:/bin RUSTC=/usr/bin/rustc \
         RUSTDOC=/usr/bin/rustdoc RUSTC_BOOTSTRAP=1 CARGO_TARGET_DIR="$work/target" JAVA_HOME="$JAVA_HOME" \
         ANDROID_JAR="$jar" ANDROID_D8_JAR="$r8" CARGO_TARGET_AARCH64_LINUX_ANDROID_LINKER="$stubs/cc" \
-        CARGO_PROFILE_RELEASE_PANIC=abort CARGO_PROFILE_RELEASE_STRIP=symbols \
+        CARGO_PROFILE_RELEASE_PANIC=abort \
         /usr/bin/cargo build --release --lib --no-default-features --features ui \
         -Z build-std=std,panic_abort --target aarch64-linux-android \
         --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"") || return
@@ -71,7 +71,8 @@ no_office() {
     # By names in the tree of crates, and by words that the office's libraries carry in them.
     local tree found
     tree=$(cd "$work/tree" && cargo tree --offline -e normal --no-default-features --features ui \
-        --target aarch64-linux-android --prefix none 2>/dev/null | sort -u)
+        --target aarch64-linux-android --prefix none \
+        --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"" | sort -u)
     grep -q '^slint ' <<<"$tree" || { echo 'the list of crates could not be had'; return 1; }
     found=$(grep -E '^(rusqlite|libsqlite3-sys|postgres|tokio|clap|krilla|csv|skia-safe|skia-bindings|winit) ' <<<"$tree")
     [ -z "$found" ] || { echo "it has $found"; return 1; }
