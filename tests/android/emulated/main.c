@@ -116,8 +116,10 @@ int main(int count, char **args) {
         }
         WORD("window") {
             window = window_new(x, y);
-            calls->window(it, window);
             calls->queue(it, queue);
+            calls->window(it, window);
+            calls->resized(it, window);
+            calls->redraw(it, window);
         }
         WORD("resize") {
             window_resize(window, x, y);
@@ -148,6 +150,7 @@ int main(int count, char **args) {
         WORD("die") _exit(0);
         else fail("unknown word", word);
         fprintf(log_out, "did %s", line);
+        if (window) fprintf(log_out, "frames: %d\n", window_frames(window));
     }
     fprintf(log_out, "finished: %d\n", activity_finished());
     _exit(0);
