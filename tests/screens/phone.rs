@@ -314,7 +314,7 @@ fn the_screen_stays_on_where_the_setting_says_so() {
     assert!(!phone.awake.get());
     d.tap("menu");
     d.tap("Settings");
-    d.tap("Stays on during a survey");
+    d.tap("Screen: Stays on during a survey");
     assert!(phone.awake.get());
     while back_key(&d) {}
     assert!(!phone.awake.get(), "no survey is open any more");
@@ -407,7 +407,13 @@ fn the_walk_for_the_real_library_is_written_down() {
     walk.tap("menu");
     walk.tap("Pictures");
     walk.look("pictures");
-    walk.tap("Take a picture");
+    let session = walk.d.app.session();
+    let needed = session.needed_pictures();
+    let wanted = needed.iter().find(|(_, it)| !it.taken);
+    let wanted = wanted.expect("the demo has not all of them").1;
+    let label = format!("take: {}", session.needed_title(&wanted));
+    drop(session);
+    walk.tap(&label);
     std::fs::write(folder.join("walk.txt"), walk.words).expect("written");
 }
 
