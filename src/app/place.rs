@@ -632,6 +632,7 @@ impl Seen<'_> {
             .collect();
         side.picked = Side::ALL.iter().position(|it| Some(*it) == quick.side);
         side.known = side.picked.is_some();
+        side.help = self.reader.tr("Looking down the hall from its start.");
         rows.push(side);
         for part in Part::of(it.shape) {
             let field = part.field(it.shape, quick.side);

@@ -99,10 +99,11 @@ pub(super) fn band(from: At, to: At, diameter: Length) -> Vec<At> {
 pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Drawing {
     let field = |name| Some(FieldRef::spot(name, spot));
     let margin = Length::inches(6);
-    let around = Length::inches(36);
+    // Long halls are shown round the spot only; without a hall, as much of the attic.
+    let reach = Length::feet(6);
     let (mut ahead, mut left) = match scene.hall.known {
         Some(hall) => (hall.ahead, hall.left),
-        None => (Span::new(-around, around), Span::new(-around, around)),
+        None => (Span::new(-reach, reach), Span::new(-reach, reach)),
     };
     let clear = chosen.map(|(fan, place)| {
         let axis = scene.axis.known.unwrap_or(Axis::Ahead);
@@ -124,8 +125,6 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
         );
         left = Span::new(left.low.min(clear_left.low), left.high.max(clear_left.high));
     }
-    // Long halls are shown round the spot only.
-    let reach = Length::feet(6);
     let middle = chosen.map_or((Length::ZERO, Length::ZERO), |(_, place)| {
         (place.ahead, place.left)
     });

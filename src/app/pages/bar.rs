@@ -32,12 +32,15 @@ pub fn show(window: &MainWindow, session: &Session) {
     let still = match (open.judged.still(), open.judged.open().next(), here) {
         (0, _, _) | (_, None, _) => reader.tr("nothing left to measure for this verdict"),
         (count, _, Some(here)) => reader.said(
-            &Say::new("{here} still matter at this stop, {count} in all")
+            &Say::new(match here {
+                1 => "{here} still matters at this stop, {count} in all",
+                _ => "{here} still matter at this stop, {count} in all",
+            })
                 .with("here", here)
                 .with("count", count),
         ),
         (count, Some(first), None) => reader.said(
-            &Say::new("{count} still matter; next: {field}")
+            &Say::new("{count} still matter; above all: {field}")
                 .with("count", count)
                 .with("field", fields::label_of(first.field.field)),
         ),

@@ -52,6 +52,14 @@ pub fn show(window: &MainWindow, session: &Session) {
                 .into(),
         ),
     }
+    let arrival = &open.survey().arrival;
+    if [&arrival.job_reference, &arrival.client, &arrival.address]
+        .iter()
+        .all(|words| words.is_none())
+    {
+        let said = "Neither reference nor client nor address is written: the office cannot tell whose house it is.";
+        ends.push(reader.tr(said).into());
+    }
     if open.survey().photos.is_empty() {
         ends.push(reader.tr("There is no picture yet.").into());
     }
