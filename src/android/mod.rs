@@ -151,6 +151,7 @@ impl Device for Front {
             files: true,
             give: true,
             awake: true,
+            desk: false,
         }
     }
 

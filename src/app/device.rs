@@ -41,6 +41,8 @@ pub struct Abilities {
     pub give: bool,
     /// [`Device::keep_awake`].
     pub awake: bool,
+    /// Whether the office's window can stand beside the surveyor's, where the program has it.
+    pub desk: bool,
 }
 
 /// How the system is set up.
@@ -126,7 +128,10 @@ pub struct Desktop {
 
 impl Device for Desktop {
     fn abilities(&self) -> Abilities {
-        Abilities::default()
+        Abilities {
+            desk: true,
+            ..Abilities::default()
+        }
     }
 
     fn fetch(&self, _: Fetch, _: &Token) -> Result<(), Refusal> {

@@ -77,6 +77,7 @@ impl Device for Phone {
             files: true,
             give: true,
             awake: true,
+            desk: false,
         }
     }
     fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {

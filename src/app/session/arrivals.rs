@@ -325,6 +325,7 @@ mod tests {
                 files: true,
                 give: true,
                 awake: true,
+                desk: false,
             }
         }
         fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {

@@ -214,7 +214,9 @@ impl Session {
             menu.push((MenuItem::Go(View::Surveys), reader.tr("All surveys")));
         }
         #[cfg(feature = "office")]
-        menu.push((MenuItem::Desk, reader.tr("The office: intake and register")));
+        if self.device.abilities().desk {
+            menu.push((MenuItem::Desk, reader.tr("The office: intake and register")));
+        }
         menu.push((MenuItem::Go(View::Settings), reader.tr("Settings")));
         menu.push((MenuItem::Go(View::About), reader.tr("About joistlight")));
         menu
