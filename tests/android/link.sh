@@ -41,8 +41,6 @@ copy_tree() {
     tar c -C "$root" src ui tests build.rs Cargo.toml Cargo.lock | tar x -C "$tree"
 }
 
-# The window's generated code is large and does little: made for size it takes half the time to compile, and the
-# libraries that draw, decode and pack are made for speed all the same.
 link() {
     stub_libraries && copy_tree || return
     local start=$SECONDS size
@@ -52,8 +50,7 @@ link() {
         CARGO_PROFILE_RELEASE_PANIC=abort \
         /usr/bin/cargo build --release --lib --no-default-features --features ui \
         -Z build-std=std,panic_abort --target aarch64-linux-android \
-        --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"" \
-        --config 'profile.release.package.joistlight.opt-level="s"') || return
+        --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"") || return
     size=$(stat -c %s "$so") || return
     [ "$size" -le $so_most ] || { echo "$so has $size bytes; $so_most are the most"; return 1; }
     echo ": $size bytes"
