@@ -36,8 +36,8 @@ pub fn show(window: &MainWindow, session: &Session) {
                 1 => "{here} still matters at this stop, {count} in all",
                 _ => "{here} still matter at this stop, {count} in all",
             })
-                .with("here", here)
-                .with("count", count),
+            .with("here", here)
+            .with("count", count),
         ),
         (count, Some(first), None) => reader.said(
             &Say::new("{count} still matter; above all: {field}")
