@@ -81,7 +81,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
         "7", "0", "ft ′", "in ″", "/16", "− 1/16", "+ 1/16", "done", "rub out",
     ] {
         let size = d.find(key).expect(key).size();
-        assert!(size.width >= 58.0 && size.height >= 64.0, "{key}: {size:?}");
+        assert!(size.width >= 64.0 && size.height >= 64.0, "{key}: {size:?}");
     }
     let at = FieldRef::spot("hall.length", spot(&d));
     // Feet, inches and sixteenths.
