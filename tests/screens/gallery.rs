@@ -420,8 +420,11 @@ fn walk(language: i32, code: &str) {
     found.assert_none();
 }
 
+/// One page of the office's window: its name, and how it is brought up.
+type DeskPage = (&'static str, fn(&mut DeskDriver));
+
 /// The pages of the office's window, each brought up from the one before.
-const DESK_PAGES: &[(&str, fn(&mut DeskDriver))] = &[
+const DESK_PAGES: &[DeskPage] = &[
     ("office-list", |d| {
         d.window.global::<DeskAdapter>().invoke_go(0);
     }),

@@ -160,7 +160,7 @@ fn a_needed_picture_comes_back_to_its_field_though_the_phone_ended_the_program()
     let data = tempfile::tempdir().expect("a folder");
     let phone = Phone::new();
     let mut d = at_pictures(&phone, data.path());
-    let (_, wanted) = d.app.session().needed_pictures()[0].clone();
+    let (_, wanted) = d.app.session().needed_pictures()[0];
     let label = format!("take: {}", d.app.session().needed_title(&wanted));
     d.tap(&label);
     let token = phone.asked(Fetch::NewPicture);
