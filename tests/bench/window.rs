@@ -9,6 +9,7 @@
 #[allow(dead_code)]
 #[path = "../screens/driver.rs"]
 mod driver;
+#[allow(dead_code)]
 #[path = "large.rs"]
 mod large;
 
@@ -342,7 +343,7 @@ fn main() {
         let store = Store::open(&many).expect("a store");
         for number in 0..500 {
             let mut survey = Survey::begin(uuid::Uuid::from_u128(number), now(), Tape::default());
-            survey.arrival.job = Some(format!("Job {number}"));
+            survey.arrival.job_reference = Some(format!("Job {number}"));
             survey.arrival.client = Some(format!("Client {number}"));
             survey.arrival.address = Some(format!("{number} Upper Meadow Lane, Larkmoor"));
             drop(store.begin(survey).expect("a survey"));
