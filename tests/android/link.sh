@@ -32,13 +32,17 @@ L
     chmod +x "$stubs/cc"
 }
 
-# Cargo.lock is written anew where Skia's place is taken, so that it is built in a copy of the tree. The copy keeps
-# the times of the files, so that only what changed is compiled again.
+# Cargo.lock is written anew where Skia's place is taken, so that it is built in a copy of the tree. Only what has changed
+# is copied, and is as new as the copy: a file that was edited while an earlier build ran is not taken for an old one.
 copy_tree() {
-    local tree=$work/tree
-    mkdir -p "$tree"
-    (cd "$tree" && rm -rf src ui tests build.rs Cargo.toml Cargo.lock) || return
-    tar c -C "$root" src ui tests build.rs Cargo.toml Cargo.lock | tar x -C "$tree"
+    local tree=$work/tree file parts='src ui tests build.rs Cargo.toml'
+    mkdir -p "$tree" && cp "$root/Cargo.lock" "$tree/" || return
+    (cd "$root" && find $parts -type f | sort) >"$work/tree.now" || return
+    [ ! -d "$tree/src" ] || (cd "$tree" && find $parts -type f | sort) |
+        comm -23 - "$work/tree.now" | while read -r file; do rm "$tree/$file"; done
+    while read -r file; do
+        cmp -s "$root/$file" "$tree/$file" || { mkdir -p "$tree/$(dirname "$file")" && cp "$root/$file" "$tree/$file"; } || return
+    done <"$work/tree.now"
 }
 
 link() {

@@ -62,7 +62,7 @@ life() {
         cat ../walk.txt
         printf '%s\n' 'focus 0' pause save stop unwindow die
     } | phone_run "$so" walk "$data" >"$em/first.log" 2>&1 || { tail -n 40 "$em/first.log"; return 1; }
-    told '^did die' first && told '^\[java\] fetch 0 ' first || return
+    told '^did unwindow' first && told '^\[java\] fetch 0 ' first || return
     token=$(sed -n 's/^\[java\] fetch 0 //p' "$em/first.log" | tail -n 1)
     [ -s "$data/arrivals/$token.errand.json" ] || { echo 'the errand is not on the disk'; return 1; }
     # The camera writes; nobody is there to be told.

@@ -420,9 +420,9 @@ fn the_walk_for_the_real_library_is_written_down() {
     std::fs::write(folder.join("walk.txt"), words).expect("written");
 }
 
-/// How far two bytes of a pixel may be apart. Both sides are drawn by the same code from the same typeface, but the
-/// phone's frames are mixed in whole bytes in a buffer without transparency, where the desktop's picture has it: each
-/// layer that shines through may round by one. (Measured: see tests/android/README.md.)
+/// How far two bytes of a pixel may be apart. Both sides are drawn by the same code from the same typeface, and not one
+/// pixel differed when this was written. But the phone's frames are mixed in a buffer without transparency and the
+/// desktop's pictures in one with it: a layer that shines through may round by one, and several lie over each other.
 const FAR: u8 = 3;
 
 #[test]
