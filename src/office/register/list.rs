@@ -264,19 +264,15 @@ impl Register {
 
     /// How many surveys are wanted, whatever the page.
     fn count(&mut self, wanted: &Wanted) -> Result<usize> {
-        let only_words = Wanted {
-            words: wanted.words.clone(),
-            ..Wanted::default()
-        };
+        let (condition, values) = self.condition(wanted, false);
         let words = search::words_in(&wanted.words);
-        if !words.is_empty() && self.condition(wanted, false) == self.condition(&only_words, false)
-        {
+        // Words have one value, and whatever else is wanted has one more.
+        if !words.is_empty() && values.len() == 1 {
             let count = self.database.count_of_words(&words).of(&self.location)?;
             if let Some(count) = count {
                 return Ok(usize::try_from(count).unwrap_or(0));
             }
         }
-        let (condition, values) = self.condition(wanted, false);
         let sql = format!("SELECT count(*) FROM survey WHERE {condition}");
         let row = self.database.row(&sql, &values).of(&self.location)?;
         let count = row.and_then(|row| row.int(0)).unwrap_or(0);
