@@ -11,7 +11,7 @@ use postgres::types::{FromSql, IsNull, ToSql, Type, private::BytesMut};
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use sha2::{Digest, Sha256};
 use std::path::Path;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// How long a writer waits for another one on the same register.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -246,9 +246,18 @@ impl Database {
     pub(super) fn file(path: &Path) -> Result<Self> {
         let connection = rusqlite::Connection::open(path)?;
         connection.busy_timeout(PATIENCE)?;
+        // A new file takes to a write-ahead log only while nobody else reads it, and there SQLite refuses at once, without
+        // the patience that it has everywhere else: when two offices open a new register together, one asks again.
+        let begun = Instant::now();
+        while let Err(error) = connection.execute_batch("PRAGMA journal_mode = WAL;") {
+            let error = DatabaseError::from(error);
+            if error != DatabaseError::Busy || begun.elapsed() > PATIENCE {
+                return Err(error);
+            }
+            std::thread::sleep(Duration::from_millis(5));
+        }
         connection.execute_batch(
-            "PRAGMA journal_mode = WAL;
-             PRAGMA synchronous = FULL;
+            "PRAGMA synchronous = FULL;
              PRAGMA foreign_keys = ON;
              PRAGMA cell_size_check = ON;
              PRAGMA cache_size = -8192;",

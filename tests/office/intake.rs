@@ -409,6 +409,23 @@ fn another_yardstick_is_said_and_judging_again_lists_what_changed() {
 }
 
 #[test]
+fn offices_that_open_a_new_register_at_the_same_moment_all_get_it() {
+    for _ in 0..40 {
+        let folder = tempfile::tempdir().unwrap();
+        let location = Location::Folder(folder.path().join("register"));
+        let together = std::sync::Barrier::new(4);
+        std::thread::scope(|scope| {
+            for _ in 0..4 {
+                scope.spawn(|| {
+                    together.wait();
+                    Register::open(&location).unwrap();
+                });
+            }
+        });
+    }
+}
+
+#[test]
 fn two_offices_taking_in_at_once_lose_and_double_nothing() {
     let sent = tempfile::tempdir().unwrap();
     let files = bundles(sent.path(), 12);
