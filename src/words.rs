@@ -78,6 +78,18 @@ impl Language {
             .map(|at| table[at].1)
     }
 
+    /// A fan's or a fan list's name: those that come with the program are told in this language, others stay.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::words::Language;
+    /// assert_eq!(Language::Spanish.name("Generic sizes"), "Tamaños genéricos");
+    /// assert_eq!(Language::Spanish.name("Our fans of 2026"), "Our fans of 2026");
+    /// ```
+    pub fn name(self, name: &str) -> String {
+        self.find(name).unwrap_or(name).to_owned()
+    }
+
     /// Every key with its translation, sorted by key; none for English.
     pub const fn all(self) -> &'static [(&'static str, &'static str)] {
         match self {
@@ -137,10 +149,14 @@ impl Language {
                 .filter(|c| c.is_alphabetic())
                 .count()
         };
+        // A text may also be the first sentence alone, where its advice was left out.
+        let first = |text: &'static str| Some(text.split_once(". ")?.0);
         let (_, text, values) = self
             .all()
             .iter()
-            .filter(|(key, _)| key.contains('{') && letters(key) >= least)
+            .flat_map(|(key, text)| [Some((*key, *text)), first(key).zip(first(text))])
+            .flatten()
+            .filter(|(key, _)| letters(key) >= least)
             .filter_map(|(key, text)| Some((letters(key), text, values(key, english)?)))
             .max_by_key(|(letters, ..)| *letters)?;
         let mut values: Vec<(&str, String)> = values

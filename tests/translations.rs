@@ -25,22 +25,18 @@ const MARKED_WORDS: &[&str] = &["src/bundle/report.rs", "src/job", "src/office/j
 /// Files of which only the labels are shown.
 const LABELS: &[&str] = &["src/trade", "src/survey", "src/office/register/status.rs"];
 
-/// Files whose errors reach the window. (Of bundles only writing one does: the errors of reading them are for the
-/// office, whose commands speak English.)
+/// Files whose errors reach a window. (Commands speak English, whose own errors stand in src/command.)
 const ERRORS: &[&str] = &[
+    "src/bundle/layout.rs",
+    "src/bundle/problem.rs",
     "src/disk.rs",
     "src/measure",
-    "src/job/mod.rs",
-    "src/office/database.rs",
-    "src/office/register.rs",
-    "src/office/register/corrections.rs",
+    "src/job",
+    "src/office",
     "src/photo",
     "src/store",
     "src/survey",
 ];
-
-/// A file of which only the errors of this enum reach the window.
-const ERRORS_OF: (&str, &str) = ("src/bundle/problem.rs", "WriteError");
 
 /// Files that have no words for a reader.
 const WORDLESS: &[&str] = &[
@@ -356,6 +352,16 @@ impl Source<'_> {
             match (name, then.to_string().as_str(), call) {
                 ("Say", "new", Some(call)) => self.all(call.stream()),
                 ("Source", _, Some(_)) => {}
+                // What is put into an error's brackets.
+                ("Problem", _, Some(call)) if self.reading == Reading::Errors => {
+                    let texts = call
+                        .stream()
+                        .into_iter()
+                        .filter_map(|token| text_of(&token));
+                    for text in texts.filter(|text| text.contains(' ')) {
+                        self.add(&text);
+                    }
+                }
                 ("Asking", "house" | "spot", Some(call)) => {
                     let texts: Vec<String> = call
                         .stream()
@@ -434,15 +440,6 @@ fn read_rust(under: &[&str], reading: Reading, keys: &mut Keys) {
     }
 }
 
-/// What stands in the braces of this enum.
-fn enum_of(tokens: TokenStream, name: &str) -> TokenStream {
-    let mut tokens = tokens
-        .into_iter()
-        .skip_while(|token| !is_ident(Some(token), name));
-    let body = tokens.find_map(|token| Some(group(Some(&token), Delimiter::Brace)?.stream()));
-    body.unwrap_or_else(|| panic!("there is no {name}"))
-}
-
 fn all_literals(tokens: TokenStream, into: &mut BTreeSet<String>) {
     for token in tokens {
         into.extend(text_of(&token));
@@ -502,15 +499,13 @@ fn keys() -> Keys {
     read_rust(MARKED_WORDS, Reading::MarkedWords, &mut keys);
     read_rust(LABELS, Reading::Labels, &mut keys);
     read_rust(ERRORS, Reading::Errors, &mut keys);
-    let (file, name) = ERRORS_OF;
-    let text = std::fs::read_to_string(root().join(file)).unwrap();
-    let errors = enum_of(text.parse().unwrap(), name);
-    Source {
-        reading: Reading::Errors,
-        file,
-        keys: &mut keys,
+    for fan in &joistlight::trade::fan::generic().fans {
+        keys.add(&fan.name, "src/trade/fans.toml");
     }
-    .read(errors);
+    keys.add(
+        &joistlight::trade::fan::generic().name,
+        "src/trade/fans.toml",
+    );
     let of_lists = LISTS.iter().flat_map(|list| list.slots);
     let of_sections = SECTIONS.iter().flat_map(|(_, _, slots)| *slots);
     for slot in of_sections.chain(of_lists).chain([&SPOT_NAME]) {

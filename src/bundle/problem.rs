@@ -25,7 +25,7 @@ impl fmt::Display for BundleError {
         }
         match &self.entry {
             Some(entry) if entry.is_empty() => {
-                write!(f, "{}, an entry: {}", self.file, self.problem)
+                write!(f, "{}, an entry of it: {}", self.file, self.problem)
             }
             Some(entry) => write!(f, "{}, {}: {}", self.file, visible(entry), self.problem),
             None => write!(f, "{}: {}", self.file, self.problem),

@@ -142,7 +142,7 @@ impl Desk {
         .with("building", codes.building.code().to_owned())
         .with("electrical", codes.electrical.code().to_owned())
         .with("energy", reader.tr(codes.energy.code()))
-        .with("fans", yardstick.fans.name.clone())
+        .with("fans", reader.language.name(&yardstick.fans.name))
         .with("version", yardstick.fans.version.clone());
         reader.said(&say)
     }

@@ -32,17 +32,17 @@ pub(super) fn answer(survey: &Survey, at: FieldRef, reader: &Reader) -> String {
 }
 
 /// A fan by its name in the list, with the id that other lists and commands know it by.
-pub(super) fn fan(id: &str, fans: Option<&FanList>) -> String {
-    match fan_name(id, fans) {
+pub(super) fn fan(id: &str, fans: Option<&FanList>, reader: &Reader) -> String {
+    match fan_name(id, fans, reader) {
         name if name == id => name,
         name => format!("{name} ({id})"),
     }
 }
 
 /// A fan by its name in the list; by its id where the list has it no more.
-pub(super) fn fan_name(id: &str, fans: Option<&FanList>) -> String {
+pub(super) fn fan_name(id: &str, fans: Option<&FanList>, reader: &Reader) -> String {
     let fan = fans.and_then(|fans| fans.fans.iter().find(|fan| fan.id == id));
-    fan.map_or_else(|| id.to_owned(), |fan| fan.name.clone())
+    fan.map_or_else(|| id.to_owned(), |fan| reader.language.name(&fan.name))
 }
 
 /// The titles of rules that a judgement of a spot names by their codes.

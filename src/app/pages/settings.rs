@@ -75,7 +75,7 @@ pub fn show(window: &MainWindow, session: &Session) {
             .with("file", file.to_owned()),
         None => Say::new("The list that comes with joistlight, version {version}: {count} fans"),
     }
-    .with("name", fans.name.clone())
+    .with("name", reader.language.name(&fans.name))
     .with("version", fans.version.clone())
     .with("count", fans.fans.len());
     adapter.set_list(reader.said(&list).into());

@@ -174,7 +174,7 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
         let told = reader.language.find(framing);
         Some(told.map_or_else(|| framing.clone(), str::to_owned))
     });
-    let fan = best.and_then(|spot| Some(names::fan_name(spot.fan.as_ref()?, fans)));
+    let fan = best.and_then(|spot| Some(names::fan_name(spot.fan.as_ref()?, fans, reader)));
     let work = best.map_or(0, |spot| spot.work.len());
     let missing = upshot.map_or(0, |upshot| upshot.missing());
     let mut flags = Vec::new();

@@ -190,7 +190,7 @@ fn upshot_leaf(
             let told = reader.language.find(framing);
             told.map_or_else(|| framing.clone(), str::to_owned)
         });
-        let fan = spot.fan.as_ref().map(|id| names::fan(id, fans));
+        let fan = spot.fan.as_ref().map(|id| names::fan(id, fans, reader));
         let fan: Vec<String> = fan.into_iter().chain(framing).collect();
         SpotLine {
             name: names::spot(&looked.survey, spot.spot, reader).into(),
