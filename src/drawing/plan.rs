@@ -10,6 +10,8 @@ use crate::trade::placement::{Axis, Place};
 use crate::trade::solid::{Solid, Span};
 
 const BOARD: Length = Length::thousandths_in(1500);
+/// How far joists are drawn beyond what is shown, so that the frame cuts them wherever it is.
+const BEYOND: Length = Length::feet(10);
 
 /// The rectangle ahead × left on paper.
 fn corners(ahead: Span, left: Span) -> (At, At) {
@@ -138,14 +140,13 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
     );
     let (low, high) = corners(shown_ahead, shown_left);
     let mut drawing = Drawing::new("Plan, seen from above", low, high);
+    drawing.middle = at(-middle.1, middle.0);
 
     if let Some(hall) = scene.hall.known {
         let (a, b) = corners(hall.ahead, hall.left);
         drawing.rectangle(Ink::Wall, a, b).field = field("hall.width");
         drawing.measure_of(field("hall.width"), Edge::Bottom, 1, a.x, b.x, Some("hall"));
-        if hall.ahead.low >= shown_ahead.low && hall.ahead.high <= shown_ahead.high {
-            drawing.measure_of(field("hall.length"), Edge::Left, 1, a.y, b.y, Some("hall"));
-        }
+        drawing.measure_of(field("hall.length"), Edge::Left, 1, a.y, b.y, Some("hall"));
     } else {
         drawing
             .open
@@ -159,6 +160,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
                 Axis::Ahead => shown_ahead,
                 Axis::Left => shown_left,
             };
+            let along = Span::new(along.low - BEYOND, along.high + BEYOND);
             let across = match axis {
                 Axis::Ahead => shown_left,
                 Axis::Left => shown_ahead,
@@ -173,10 +175,9 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
             });
             let mut places: Vec<Length> = Vec::new();
             for &offset in &joists.offsets {
-                if offset - half < across.low || offset + half > across.high {
-                    continue;
+                if offset - half >= across.low && offset + half <= across.high {
+                    places.push(offset);
                 }
-                places.push(offset);
                 let own = Span::new(offset - half, offset + half);
                 let mut draw = |ink, along: Span| {
                     let (a, l) = turned(axis, along, own);
@@ -267,9 +268,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
                 if let Some(hall) = scene.hall.known {
                     drawing.measure(Edge::Bottom, 0, -hall.left.high, low.x, None);
                     drawing.measure(Edge::Bottom, 0, high.x, -hall.left.low, None);
-                    if hall.ahead.low >= shown_ahead.low {
-                        drawing.measure(Edge::Left, 0, hall.ahead.low, low.y, None);
-                    }
+                    drawing.measure(Edge::Left, 0, hall.ahead.low, low.y, None);
                 }
             }
         }

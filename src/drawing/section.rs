@@ -11,6 +11,8 @@ use crate::trade::roof::Fall;
 use crate::trade::solid::{Solid, Span};
 
 const BOARD: Length = Length::thousandths_in(1500);
+/// How far ceiling and joists are drawn beyond what is shown, so that they have no end at the frame.
+const BEYOND: Length = Length::feet(1);
 
 /// Which way one looks.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -140,7 +142,11 @@ pub fn section(
 
     // The ceiling board, and the joists over it.
     drawing
-        .rectangle(Ink::Wall, at(low.x, -depth - board), at(high.x, -depth))
+        .rectangle(
+            Ink::Wall,
+            at(low.x - BEYOND, -depth - board),
+            at(high.x + BEYOND, -depth),
+        )
         .field = field("hall.ceiling_thickness");
     match (scene.axis.known, &scene.joists.known) {
         (Some(axis), Some(joists)) => {
@@ -181,9 +187,10 @@ pub fn section(
                 let (bottom, top) = (-depth, Length::ZERO);
                 match opening {
                     Some(opening) => {
-                        for (from, to) in
-                            [(low.x, opening.low - BOARD), (opening.high + BOARD, high.x)]
-                        {
+                        for (from, to) in [
+                            (low.x - BEYOND, opening.low - BOARD),
+                            (opening.high + BOARD, high.x + BEYOND),
+                        ] {
                             drawing
                                 .rectangle(Ink::Joist, at(from, bottom), at(to, top))
                                 .field = field("attic.joist_depth");
@@ -199,7 +206,11 @@ pub fn section(
                     }
                     None => {
                         drawing
-                            .rectangle(Ink::Joist, at(low.x, bottom), at(high.x, top))
+                            .rectangle(
+                                Ink::Joist,
+                                at(low.x - BEYOND, bottom),
+                                at(high.x + BEYOND, top),
+                            )
                             .field = field("attic.joist_depth");
                     }
                 }

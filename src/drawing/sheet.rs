@@ -2,7 +2,7 @@
 //!
 //! Units here are px, 96 to the inch of paper, with y downwards as screens and SVG have it.
 
-use super::{At, Drawing, Form, Ink, Item};
+use super::{At, Drawing, Form, Ink, Item, at};
 use crate::measure::Length;
 use crate::survey::FieldRef;
 
@@ -17,6 +17,13 @@ pub enum Edge {
     Left,
     /// On its right.
     Right,
+}
+
+impl Edge {
+    /// Whether it runs upwards.
+    const fn is_upright(self) -> bool {
+        matches!(self, Edge::Left | Edge::Right)
+    }
 }
 
 /// How a drawing is to be laid out.
@@ -86,6 +93,8 @@ pub struct Sheet {
     pub one_to: f32,
     /// Lines and areas, the lowest first.
     pub strokes: Vec<Stroke>,
+    /// Areas that the frame cuts, closed along it: not to be drawn, but a tap may lie within.
+    pub areas: Vec<Stroke>,
     /// Texts.
     pub texts: Vec<Text>,
     /// The scale bar's length in px and in the house.
@@ -97,36 +106,65 @@ const USUAL: &[f32] = &[
     4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 24.0, 32.0, 40.0, 48.0, 64.0, 96.0,
 ];
 
-impl Sheet {
-    /// Lays out a drawing; `length` shows a length, `word` translates a dimension's word.
-    pub fn lay(
-        drawing: &Drawing,
-        fit: Fitting,
-        length: &dyn Fn(Length) -> String,
-        word: &dyn Fn(&'static str) -> String,
-    ) -> Sheet {
-        let lane = fit.letters * 2.0;
+/// How far apart lanes of dimensions are, in heights of the letters.
+const LANE: f32 = 2.0;
+/// The radius of a number's ring, in heights of the letters: the largest that any face of a sheet draws.
+const RING: f32 = 0.85;
+/// What is nearer than this to the frame lies on it, px.
+const NEAR: f32 = 0.01;
+
+/// The part of the house that is shown, and where it lies on the sheet.
+struct Frame {
+    low: At,
+    high: At,
+    /// Margins, px.
+    left: f32,
+    top: f32,
+    right: f32,
+    bottom: f32,
+    /// px for an inch of the house.
+    scale: f32,
+    letters: f32,
+}
+
+/// Where a dimension's line runs along its edge, and what stands at it.
+struct Measure {
+    from: f32,
+    to: f32,
+    /// Whether it goes on beyond the frame, at either end.
+    cut: (bool, bool),
+    text: String,
+}
+
+impl Frame {
+    /// Lays the drawing into the room that there is; `kept` says which lanes of dimensions get some of it.
+    fn of(drawing: &Drawing, fit: Fitting, kept: &dyn Fn(Edge, u8) -> bool) -> Frame {
+        let letters = fit.letters;
         let lanes = |edge: Edge| {
             drawing
                 .items
                 .iter()
                 .filter_map(|item| match item.form {
-                    Form::Dimension { edge: e, lane, .. } if e == edge => {
+                    Form::Dimension { edge: e, lane, .. } if e == edge && kept(e, lane) => {
                         Some(f32::from(lane) + 1.0)
                     }
                     _ => None,
                 })
                 .fold(0.0_f32, f32::max)
-                * lane
+                * letters
+                * LANE
         };
-        let (left, right) = (
-            lanes(Edge::Left) + 2.0 * fit.letters,
-            lanes(Edge::Right) + fit.letters,
-        );
-        let (top, bottom) = (
-            lanes(Edge::Top) + 2.0 * fit.letters,
-            lanes(Edge::Bottom) + fit.letters * 3.0,
-        );
+        let (left, top, right, bottom) = if drawing.close {
+            // Only the scale bar has a margin of its own.
+            (letters * 0.5, letters * 0.5, letters * 0.5, letters * 1.8)
+        } else {
+            (
+                lanes(Edge::Left) + 2.0 * letters,
+                lanes(Edge::Top) + 2.0 * letters,
+                lanes(Edge::Right) + letters,
+                lanes(Edge::Bottom) + letters * 3.0,
+            )
+        };
         let (wide, tall) = (
             (drawing.high.x - drawing.low.x).to_in() as f32,
             (drawing.high.y - drawing.low.y).to_in() as f32,
@@ -145,104 +183,210 @@ impl Sheet {
                 .unwrap_or(wanted);
             scale = 96.0 / usual;
         }
-        let width = left + wide * scale + right;
-        let height = top + tall * scale + bottom;
-        let low = drawing.low;
-        let x = |it: Length| left + (it - low.x).to_in() as f32 * scale;
-        let y = |it: Length| top + tall * scale - (it - low.y).to_in() as f32 * scale;
-        let put = |it: At| (x(it.x), y(it.y));
-        let frame = [(left, top), (left + wide * scale, top + tall * scale)];
+        let (mut low, mut high) = (drawing.low, drawing.high);
+        if drawing.close && !fit.usual_scale {
+            // No room is left empty: on the side where there is more of it, more is shown.
+            let more = |has: f32, room: f32| {
+                Length::from_in(f64::from((room / scale - has).max(0.0) / 2.0))
+            };
+            let (x, y) = (more(wide, room.0), more(tall, room.1));
+            low = at(low.x - x, low.y - y);
+            high = at(high.x + x, high.y + y);
+        }
+        Frame {
+            low,
+            high,
+            left,
+            top,
+            right,
+            bottom,
+            scale,
+            letters,
+        }
+    }
+
+    fn x(&self, it: Length) -> f32 {
+        self.left + (it - self.low.x).to_in() as f32 * self.scale
+    }
+
+    fn y(&self, it: Length) -> f32 {
+        self.top + (self.high.y - it).to_in() as f32 * self.scale
+    }
+
+    fn put(&self, it: At) -> P {
+        (self.x(it.x), self.y(it.y))
+    }
+
+    /// Upper left and lower right corner, px.
+    fn corners(&self) -> [P; 2] {
+        [
+            (self.x(self.low.x), self.y(self.high.y)),
+            (self.x(self.high.x), self.y(self.low.y)),
+        ]
+    }
+
+    fn holds(&self, it: At) -> bool {
+        (self.low.x..=self.high.x).contains(&it.x) && (self.low.y..=self.high.y).contains(&it.y)
+    }
+
+    /// A dimension as far as it is within the frame; none where there is no room for its words.
+    fn dimension(
+        &self,
+        form: &Form,
+        length: &dyn Fn(Length) -> String,
+        word: &dyn Fn(&'static str) -> String,
+    ) -> Option<Measure> {
+        let &Form::Dimension {
+            edge,
+            from,
+            to,
+            what,
+            ..
+        } = form
+        else {
+            return None;
+        };
+        let [first, last] = self.corners();
+        let (a, b, least, most) = if edge.is_upright() {
+            (self.y(to), self.y(from), first.1, last.1)
+        } else {
+            (self.x(from), self.x(to), first.0, last.0)
+        };
+        let cut = (a < least - NEAR, b > most + NEAR);
+        let (a, b) = (a.max(least), b.min(most));
+        let shown = length(to - from);
+        let whole = what.map(|what| format!("{} {shown}", word(what)));
+        let text = whole
+            .into_iter()
+            .chain([shown])
+            .find(|it| words_width(it, self.letters) <= b - a)?;
+        Some(Measure {
+            from: a,
+            to: b,
+            cut,
+            text,
+        })
+    }
+
+    /// Where a number's ring stands: wholly within the frame, so that it lies on no dimension's words, and beside a
+    /// small thing, which it would hide.
+    fn ring(&self, place: At, beside: bool) -> P {
+        let r = self.letters * RING + 1.0;
+        let off = if beside { self.letters * 1.3 } else { 0.0 };
+        let [first, last] = self.corners();
+        let (x, y) = self.put(place);
+        (
+            settled(x, off, (first.0 + r, last.0 - r)),
+            settled(y, -off, (first.1 + r, last.1 - r)),
+        )
+    }
+}
+
+/// A place moved by `off`, or to the other side where there is no room, or as far as the limits allow.
+fn settled(place: f32, off: f32, (least, most): (f32, f32)) -> f32 {
+    if least > most {
+        return (least + most) / 2.0;
+    }
+    [place + off, place - off]
+        .into_iter()
+        .find(|it| (least..=most).contains(it))
+        .unwrap_or_else(|| (place + off).clamp(least, most))
+}
+
+impl Sheet {
+    /// Lays out a drawing; `length` shows a length, `word` translates a dimension's word.
+    ///
+    /// What the frame cuts is left open there, and walls that go on get a thin line with zigzags, so that nothing
+    /// seems to end where only the drawing does. A dimension without room for its words is not drawn.
+    pub fn lay(
+        drawing: &Drawing,
+        fit: Fitting,
+        length: &dyn Fn(Length) -> String,
+        word: &dyn Fn(&'static str) -> String,
+    ) -> Sheet {
+        // Lanes in which nothing can be read leave their room to the drawing.
+        let all = Frame::of(drawing, fit, &|_, _| true);
+        let kept: Vec<(Edge, u8)> = drawing
+            .items
+            .iter()
+            .filter_map(|item| match item.form {
+                Form::Dimension { edge, lane, .. } => {
+                    all.dimension(&item.form, length, word)?;
+                    Some((edge, lane))
+                }
+                _ => None,
+            })
+            .collect();
+        let frame = Frame::of(drawing, fit, &|edge, lane| kept.contains(&(edge, lane)));
+        let [first, last] = frame.corners();
+        let width = last.0 + frame.right;
         let mut sheet = Sheet {
             width,
-            height,
+            height: last.1 + frame.bottom,
             letters: fit.letters,
-            px_per_in: scale,
-            one_to: 96.0 / scale,
+            px_per_in: frame.scale,
+            one_to: 96.0 / frame.scale,
             strokes: Vec::new(),
+            areas: Vec::new(),
             texts: Vec::new(),
             bar: (0.0, Length::ZERO),
         };
         for item in &drawing.items {
-            let mut stroke = |points: Vec<(f32, f32)>, closed, thin: bool| {
-                if points.len() > 1 {
-                    sheet.strokes.push(Stroke {
-                        points,
-                        closed,
-                        ink: item.ink,
-                        thin: thin || item.beyond,
-                        field: item.field,
-                    });
-                }
-            };
             match &item.form {
                 Form::Line(points) => {
-                    let points: Vec<_> = points.iter().map(|p| put(*p)).collect();
+                    let points: Vec<_> = points.iter().map(|p| frame.put(*p)).collect();
                     for pair in points.windows(2) {
-                        if let Some((a, b)) = clip_line(pair[0], pair[1], frame) {
-                            stroke(vec![a, b], false, false);
+                        if let Some((a, b)) = clip_line(pair[0], pair[1], [first, last]) {
+                            sheet.stroke(vec![a, b], false, false, item);
                         }
                     }
                 }
                 Form::Area(points) => {
-                    let points = clip_area(points.iter().map(|p| put(*p)).collect(), frame);
-                    for line in hatch(&points, item) {
-                        stroke(line, false, true);
-                    }
-                    stroke(points, true, false);
+                    let points = points.iter().map(|p| frame.put(*p)).collect();
+                    sheet.area(points, [first, last], item);
                 }
                 Form::Round { middle, radius } => {
-                    let (cx, cy) = put(*middle);
-                    let r = (radius.to_in() as f32 * scale).max(2.0);
+                    let (cx, cy) = frame.put(*middle);
+                    let r = (radius.to_in() as f32 * frame.scale).max(2.0);
                     let points = (0..24)
                         .map(|n| {
                             let turn = n as f32 / 24.0 * std::f32::consts::TAU;
                             (cx + r * turn.cos(), cy + r * turn.sin())
                         })
                         .collect();
-                    let points = clip_area(points, frame);
-                    for line in hatch(&points, item) {
-                        stroke(line, false, true);
-                    }
-                    stroke(points, true, false);
+                    sheet.area(points, [first, last], item);
                 }
                 Form::Cross(middle) => {
-                    let (cx, cy) = put(*middle);
-                    let r = fit.letters * 0.8;
-                    stroke(vec![(cx - r, cy), (cx + r, cy)], false, false);
-                    stroke(vec![(cx, cy - r), (cx, cy + r)], false, false);
+                    if frame.holds(*middle) {
+                        let (cx, cy) = frame.put(*middle);
+                        let r = fit.letters * 0.8;
+                        sheet.stroke(vec![(cx - r, cy), (cx + r, cy)], false, false, item);
+                        sheet.stroke(vec![(cx, cy - r), (cx, cy + r)], false, false, item);
+                    }
                 }
                 Form::Number { at, number, beside } => sheet.texts.push(Text {
-                    at: {
-                        // Beside a small round thing the number must not hide it.
-                        let (x, y) = put(*at);
-                        let off = if *beside { fit.letters * 1.3 } else { 0.0 };
-                        (x + off, y - off)
-                    },
+                    at: frame.ring(*at, *beside),
                     text: number.to_string(),
                     mark: Mark::Number,
                     field: item.field,
                 }),
                 Form::Dimension {
-                    edge,
-                    lane: number,
-                    from,
-                    to,
-                    what,
+                    edge, lane: number, ..
                 } => {
-                    let off = lane * (f32::from(*number) + 0.9);
-                    let tick = fit.letters * 0.4;
-                    let shown = length(*to - *from);
-                    let text = match what {
-                        Some(what) => format!("{} {shown}", word(what)),
-                        None => shown,
+                    if !kept.contains(&(*edge, *number)) {
+                        continue;
+                    }
+                    let Some(measure) = frame.dimension(&item.form, length, word) else {
+                        continue;
                     };
-                    let upright = matches!(edge, Edge::Left | Edge::Right);
-                    let (a, b, line) = match edge {
-                        Edge::Top => (x(*from), x(*to), top - off),
-                        Edge::Bottom => (x(*from), x(*to), top + tall * scale + off),
-                        Edge::Left => (y(*to), y(*from), left - off),
-                        Edge::Right => (y(*to), y(*from), left + wide * scale + off),
+                    let off = fit.letters * LANE * (f32::from(*number) + 0.9);
+                    let line = match edge {
+                        Edge::Top => first.1 - off,
+                        Edge::Bottom => last.1 + off,
+                        Edge::Left => first.0 - off,
+                        Edge::Right => last.0 + off,
                     };
+                    let upright = edge.is_upright();
                     let turn = |along: f32, across: f32| {
                         if upright {
                             (across, along)
@@ -250,35 +394,33 @@ impl Sheet {
                             (along, across)
                         }
                     };
-                    stroke(vec![turn(a, line), turn(b, line)], false, false);
-                    for end in [a, b] {
-                        stroke(
-                            vec![turn(end, line - tick), turn(end, line + tick)],
-                            false,
-                            false,
-                        );
+                    let (a, b) = (measure.from, measure.to);
+                    sheet.stroke(vec![turn(a, line), turn(b, line)], false, false, item);
+                    let tick = fit.letters * 0.4;
+                    for (end, inwards, cut) in [(a, tick, measure.cut.0), (b, -tick, measure.cut.1)]
+                    {
+                        // A tick where it ends, an arrow where it goes on.
+                        let points = if cut {
+                            vec![
+                                turn(end + inwards, line - tick),
+                                turn(end, line),
+                                turn(end + inwards, line + tick),
+                            ]
+                        } else {
+                            vec![turn(end, line - tick), turn(end, line + tick)]
+                        };
+                        sheet.stroke(points, false, false, item);
                     }
-                    // Words only where there is room for them along the line.
-                    let room = (b - a).abs();
-                    let text = if words_width(&text, fit.letters) <= room {
-                        Some(text)
-                    } else {
-                        let short = length(*to - *from);
-                        (words_width(&short, fit.letters) <= room).then_some(short)
-                    };
-                    if let Some(text) = text {
-                        let beside = line - fit.letters * 0.75;
-                        sheet.texts.push(Text {
-                            at: turn((a + b) / 2.0, beside),
-                            text,
-                            mark: if upright {
-                                Mark::DimensionUp
-                            } else {
-                                Mark::Dimension
-                            },
-                            field: item.field,
-                        });
-                    }
+                    sheet.texts.push(Text {
+                        at: turn((a + b) / 2.0, line - fit.letters * 0.75),
+                        text: measure.text,
+                        mark: if upright {
+                            Mark::DimensionUp
+                        } else {
+                            Mark::Dimension
+                        },
+                        field: item.field,
+                    });
                 }
             }
         }
@@ -296,16 +438,69 @@ impl Sheet {
         let bar = lengths
             .iter()
             .copied()
-            .rfind(|it| it.to_in() as f32 * scale <= width * 0.4)
+            .rfind(|it| it.to_in() as f32 * frame.scale <= width * 0.4)
             .unwrap_or(lengths[0]);
-        sheet.bar = (bar.to_in() as f32 * scale, bar);
+        sheet.bar = (bar.to_in() as f32 * frame.scale, bar);
         sheet
+    }
+
+    fn stroke(&mut self, points: Vec<P>, closed: bool, thin: bool, item: &Item) {
+        if points.len() > 1 {
+            self.strokes.push(Stroke {
+                points,
+                closed,
+                ink: item.ink,
+                thin: thin || item.beyond,
+                field: item.field,
+            });
+        }
+    }
+
+    /// An area as far as the frame shows it: its hatch, and its sides without those along which the frame cuts it.
+    fn area(&mut self, points: Vec<P>, frame: [P; 2], item: &Item) {
+        let seen = clip_area(points, frame);
+        let points: Vec<P> = seen.iter().map(|side| side.from).collect();
+        for line in hatch(&points, item) {
+            self.stroke(line, false, true, item);
+        }
+        if !seen.iter().any(|side| side.cut) {
+            self.stroke(points, true, false, item);
+            return;
+        }
+        for line in uncut(&seen) {
+            self.stroke(line, false, false, item);
+        }
+        if item.ink == Ink::Wall {
+            for (index, side) in seen.iter().enumerate() {
+                let to = points[(index + 1) % points.len()];
+                if side.cut
+                    && let Some(line) = broken(side.from, to, self.letters)
+                {
+                    self.stroke(line, false, true, item);
+                }
+            }
+        }
+        self.areas.push(Stroke {
+            points,
+            closed: true,
+            ink: item.ink,
+            thin: item.beyond,
+            field: item.field,
+        });
     }
 }
 
 /// About how wide a text is, px: enough to leave it out where it has no room.
-fn words_width(text: &str, letters: f32) -> f32 {
-    text.chars().count() as f32 * letters * 0.62
+pub(super) fn words_width(text: &str, letters: f32) -> f32 {
+    // A little more than in the window's typeface, since other faces have other widths.
+    let width = |letter: char| match letter {
+        'm' | 'w' | 'M' | 'W' => 0.97,
+        '0'..='9' => 0.66,
+        '"' => 0.46,
+        ' ' | '\'' | '.' | ',' | 'i' | 'j' | 'l' => 0.36,
+        _ => 0.64,
+    };
+    text.chars().map(width).sum::<f32>() * letters
 }
 
 /// How an ink's areas are hatched: the angle of the lines in degrees and their distance in px.
@@ -395,8 +590,20 @@ fn clip_line(a: P, b: P, frame: [P; 2]) -> Option<(P, P)> {
     (t0 <= t1).then_some((on(t0), on(t1)))
 }
 
+/// One side of an area, from its corner to the next one's.
+#[derive(Debug, Clone, Copy)]
+struct Side {
+    from: P,
+    /// Whether it lies along the frame because the area goes on beyond it.
+    cut: bool,
+}
+
 /// The part of a convex area within the frame (Sutherland and Hodgman's way).
-fn clip_area(mut area: Vec<P>, frame: [P; 2]) -> Vec<P> {
+fn clip_area(area: Vec<P>, frame: [P; 2]) -> Vec<Side> {
+    let mut area: Vec<Side> = area
+        .into_iter()
+        .map(|from| Side { from, cut: false })
+        .collect();
     // Left, right, upper and lower side: whether it is a level of y, which, and which way is inside.
     let sides = [
         (false, frame[0].0, 1.0),
@@ -406,19 +613,72 @@ fn clip_area(mut area: Vec<P>, frame: [P; 2]) -> Vec<P> {
     ];
     for (of_y, limit, sign) in sides {
         let pick = |p: P| if of_y { p.1 } else { p.0 };
-        let inside = |p: P| (pick(p) - limit) * sign >= 0.0;
+        let inside = |p: P| (pick(p) - limit) * sign >= -NEAR;
         let mut kept = Vec::with_capacity(area.len() + 2);
-        for (index, &a) in area.iter().enumerate() {
-            let b = area[(index + 1) % area.len()];
+        for (index, side) in area.iter().enumerate() {
+            let (a, b) = (side.from, area[(index + 1) % area.len()].from);
             if inside(a) {
-                kept.push(a);
+                kept.push(*side);
             }
             if inside(a) != inside(b) {
                 let t = (limit - pick(a)) / (pick(b) - pick(a));
-                kept.push((a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t));
+                kept.push(Side {
+                    from: (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t),
+                    // From where it leaves the frame, the area runs along it.
+                    cut: side.cut || inside(a),
+                });
             }
         }
         area = kept;
     }
     area
+}
+
+/// The sides that the frame does not cut, each run of them as one line.
+fn uncut(area: &[Side]) -> Vec<Vec<P>> {
+    let mut lines = Vec::new();
+    let Some(first) = area.iter().position(|side| side.cut) else {
+        return lines;
+    };
+    let mut line = Vec::new();
+    for step in 1..=area.len() {
+        let side = area[(first + step) % area.len()];
+        line.push(side.from);
+        if side.cut {
+            lines.push(std::mem::take(&mut line));
+        }
+    }
+    lines.retain(|line| line.len() > 1);
+    lines
+}
+
+/// A thin line with zigzags: what it ends goes on beyond it (ISO 128's line for views that are broken off; from
+/// memory). None where there is no room for one.
+fn broken(from: P, to: P, letters: f32) -> Option<Vec<P>> {
+    let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+    let long = dx.hypot(dy);
+    if long < letters * 3.0 {
+        return None;
+    }
+    let (dx, dy) = (dx / long, dy / long);
+    let on = |along: f32, aside: f32| {
+        (
+            from.0 + dx * along - dy * aside,
+            from.1 + dy * along + dx * aside,
+        )
+    };
+    let (half, tall, beyond) = (letters * 0.35, letters * 0.45, letters * 0.4);
+    let count = (long / (letters * 6.0)).floor().max(1.0);
+    let mut points = vec![on(-beyond, 0.0)];
+    for zigzag in 0..count as usize {
+        let middle = long * (zigzag as f32 + 0.5) / count;
+        points.extend([
+            on(middle - half, 0.0),
+            on(middle - half / 2.0, tall),
+            on(middle + half / 2.0, -tall),
+            on(middle + half, 0.0),
+        ]);
+    }
+    points.push(on(long + beyond, 0.0));
+    Some(points)
 }

@@ -3,7 +3,7 @@
 use super::{Shown, from_index, model, number, update};
 use crate::app::canvas::{self, Colours, Painted, Rgb, View};
 use crate::app::judge::Way;
-use crate::app::place::Key;
+use crate::app::place::{Key, Place};
 use crate::app::reader::Reader;
 use crate::app::session::{self, Session};
 use crate::app::{
@@ -12,7 +12,7 @@ use crate::app::{
 use crate::drawing::{Drawing, Fitting, Sheet, plan, section};
 use crate::measure::Tape;
 use crate::rules::{Say, Scene};
-use crate::survey::Spot;
+use crate::survey::{ItemId, Spot};
 use crate::trade::fan::FanList;
 use slint::{Color, ComponentHandle, Image, Rgba8Pixel, SharedPixelBuffer, SharedString};
 use std::cell::{OnceCell, RefCell};
@@ -38,6 +38,8 @@ pub struct Drawings {
     from: Option<From>,
     colours: Colours,
     letters: f32,
+    /// The thing that is entered now, which small drawings show above all.
+    entered: Option<ItemId>,
     version: i32,
     made: OnceCell<Option<[Drawing; 2]>>,
 }
@@ -51,8 +53,16 @@ impl Drawings {
         })
     }
 
-    fn sheet(&self, kind: DrawingKind, view: &View) -> Option<Sheet> {
+    /// The sheet for a view; one that does not stand `alone` is small, and looked at from near.
+    fn sheet(&self, kind: DrawingKind, alone: bool, view: &View) -> Option<Sheet> {
         let (drawing, from) = (self.of(kind)?, self.from.as_ref()?);
+        let near;
+        let drawing = if alone {
+            drawing
+        } else {
+            near = drawing.near(self.entered);
+            &near
+        };
         let fit = Fitting {
             width: view.width * view.zoom,
             height: view.height * view.zoom,
@@ -67,12 +77,18 @@ impl Drawings {
         ))
     }
 
-    fn paint(&self, kind: DrawingKind, view: &View, scale: f32) -> Image {
-        let (Some(sheet), Some(from)) = (self.sheet(kind, view), &self.from) else {
+    fn paint(
+        &self,
+        (kind, alone): (DrawingKind, bool),
+        view: &View,
+        colours: &Colours,
+        scale: f32,
+    ) -> Image {
+        let (Some(sheet), Some(from)) = (self.sheet(kind, alone, view), &self.from) else {
             return Image::default();
         };
         let bar = from.reader.length(sheet.bar.1);
-        image(&canvas::paint(&sheet, view, &self.colours, scale, &bar))
+        image(&canvas::paint(&sheet, view, colours, scale, &bar))
     }
 }
 
@@ -111,23 +127,30 @@ fn view(width: f32, height: f32, zoom: f32, right: f32, down: f32) -> View {
 pub fn connect(window: &MainWindow, app: &Handle, drawings: &Rc<RefCell<Drawings>>) {
     let adapter = window.global::<DrawingAdapter>();
     let (held, weak) = (Rc::clone(drawings), window.as_weak());
-    adapter.on_picture(move |kind, width, height, zoom, right, down, _| {
-        let scale = weak
-            .upgrade()
-            .map_or(1.0, |window| window.window().scale_factor());
+    adapter.on_picture(move |kind, alone, width, height, zoom, right, down, _| {
+        let Some(window) = weak.upgrade() else {
+            return Image::default();
+        };
         let view = view(width, height, zoom, right, down);
         if view.width < 1.0 || view.height < 1.0 {
             return Image::default();
         }
-        held.borrow().paint(kind, &view, scale)
+        // Read here, so that the picture follows the shade whoever changes it.
+        let colours = colours(&window);
+        let scale = window.window().scale_factor();
+        held.borrow().paint((kind, alone), &view, &colours, scale)
     });
     let (held, handle) = (Rc::clone(drawings), app.clone());
-    adapter.on_touched(move |kind, width, height, zoom, right, down, x, y| {
+    adapter.on_touched(move |kind, alone, width, height, zoom, right, down, x, y| {
         let view = view(width, height, zoom, right, down);
         let touched = {
             let drawings = held.borrow();
-            let sheet = drawings.sheet(kind, &view);
-            sheet.and_then(|sheet| canvas::touched(&sheet, &view, (x, y)))
+            let sheet = drawings.sheet(kind, alone, &view);
+            sheet.and_then(|mut sheet| {
+                // A finger within what the frame cuts is meant for it all the same.
+                sheet.strokes.append(&mut sheet.areas);
+                canvas::touched(&sheet, &view, (x, y))
+            })
         };
         if let Some(at) = touched {
             act(&handle, move |session| session.go_field(at));
@@ -196,6 +219,10 @@ pub fn show(window: &MainWindow, session: &Session, shown: &mut Shown) {
     };
     let colours = colours(window);
     let letters = (LETTERS * session.settings.text_size.factor()).min(LETTERS_MOST);
+    let entered = match session.place() {
+        Some(Place::Item { item, .. }) => Some(item),
+        _ => None,
+    };
     let mut changed = false;
     {
         let mut held = shown.drawings.borrow_mut();
@@ -204,9 +231,10 @@ pub fn show(window: &MainWindow, session: &Session, shown: &mut Shown) {
             held.made = OnceCell::new();
             changed = true;
         }
-        if held.colours != colours || held.letters != letters {
+        if held.colours != colours || held.letters != letters || held.entered != entered {
             held.colours = colours;
             held.letters = letters;
+            held.entered = entered;
             changed = true;
         }
         if changed {
@@ -286,11 +314,143 @@ fn details(window: &MainWindow, session: &Session, held: &Drawings) {
             format!(
                 "{}: {}, {}",
                 reader.tr(drawing.title),
-                fan.map_or(way.fan.as_str(), |fan| fan.name.as_str()),
+                reader
+                    .language
+                    .name(fan.map_or(way.fan.as_str(), |fan| fan.name.as_str())),
                 reader.tr(way.framing.label())
             )
         }
         None => reader.tr(drawing.title),
     };
-    adapter.set_of(of.into());
+    let hall = match adapter.get_kind() {
+        DrawingKind::Plan => hall(session, drawing),
+        DrawingKind::Section => None,
+    };
+    adapter.set_of(match hall {
+        Some(hall) => format!("{of}\n{}", reader.said(&hall)).into(),
+        None => of.into(),
+    });
+}
+
+/// How long and wide the hall is, in words: beside a small drawing its dimensions have no room for theirs.
+fn hall(session: &Session, plan: &Drawing) -> Option<Say> {
+    let open = session.open()?;
+    let hall = &open.survey().spot(open.spot)?.hall;
+    let say = if plan.goes_on() {
+        Say::new(
+            "The hall is {length} long and {width} wide. A thin line with zigzags: it goes on there.",
+        )
+    } else {
+        Say::new("The hall is {length} long and {width} wide.")
+    };
+    Some(
+        say.with("length", hall.length?.length())
+            .with("width", hall.width?.length()),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::drawing::{Ink, Mark, Text};
+    use crate::measure::Length;
+
+    /// Relative luminance, WCAG 2.2, "relative luminance" in its glossary
+    /// (https://www.w3.org/TR/WCAG22/#dfn-relative-luminance).
+    fn luminance(rgb: Rgb) -> f64 {
+        let [r, g, b] = rgb.map(|it| {
+            let share = Into::<f64>::into(it) / 255.0;
+            if share <= 0.04045 {
+                share / 12.92
+            } else {
+                ((share + 0.055) / 1.055).powf(2.4)
+            }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    /// Contrast ratio, WCAG 2.2, "contrast ratio" in its glossary.
+    fn contrast(a: Rgb, b: Rgb) -> f64 {
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// The colours of a shade as `theme.slint` has them.
+    fn shade(name: &str) -> Colours {
+        let theme = include_str!("../../../ui/theme.slint");
+        let head = format!("property <Colours> {name}: {{");
+        let from = theme.find(&head).expect("the shade") + head.len();
+        let block = &theme[from..];
+        let block = &block[..block.find("};").expect("its end")];
+        let rgb = |role: &str| -> Rgb {
+            let hex = block
+                .split(',')
+                .filter_map(|it| it.trim().split_once(": #"))
+                .find(|(name, _)| *name == role)
+                .unwrap_or_else(|| panic!("{role} in {block}"))
+                .1;
+            [0, 2, 4].map(|at| u8::from_str_radix(&hex[at..at + 2], 16).expect("a colour"))
+        };
+        Colours {
+            ground: rgb("ground"),
+            ink: rgb("ink"),
+            soft: rgb("soft"),
+            chalk: rgb("chalk"),
+            work: rgb("work"),
+            fails: rgb("fails"),
+            holds: rgb("holds"),
+            open: rgb("open"),
+        }
+    }
+
+    /// The strongest contrast to the ground among these pixels: that of a line's or a stem's core, since its edges are
+    /// blended into the ground.
+    fn strongest(painted: &Painted, ground: Rgb) -> f64 {
+        painted
+            .rgba
+            .chunks_exact(4)
+            .map(|it| contrast([it[0], it[1], it[2]], ground))
+            .fold(1.0, f64::max)
+    }
+
+    /// Text at least 7 : 1 (WCAG 2.2, success criterion 1.4.6), lines at least 3 : 1 (1.4.11), in the pixels that are
+    /// shown.
+    #[test]
+    fn every_ink_and_word_stands_out_in_every_shade() {
+        assert!((contrast([0; 3], [255; 3]) - 21.0).abs() < 1e-9);
+        let mut grounds = Vec::new();
+        for name in ["dark", "light", "contrast"] {
+            let colours = shade(name);
+            assert!(!grounds.contains(&colours.ground), "{name}");
+            grounds.push(colours.ground);
+            // Four times as large, so that even the thinnest line has a core.
+            let scale = 4.0;
+            for ink in Ink::ALL {
+                let ratio = strongest(&canvas::sample(*ink, &colours, scale), colours.ground);
+                assert!(ratio >= 3.0, "{ink:?}, {name}: {ratio:.2}");
+            }
+            let view = view(80.0, 40.0, 1.0, 0.0, 0.0);
+            for mark in [Mark::Dimension, Mark::DimensionUp, Mark::Number] {
+                let sheet = Sheet {
+                    width: view.width,
+                    height: view.height,
+                    letters: LETTERS,
+                    px_per_in: 1.0,
+                    one_to: 96.0,
+                    strokes: Vec::new(),
+                    areas: Vec::new(),
+                    texts: vec![Text {
+                        at: (40.0, 20.0),
+                        text: "4".to_owned(),
+                        mark,
+                        field: None,
+                    }],
+                    bar: (0.0, Length::ZERO),
+                };
+                let painted = canvas::paint(&sheet, &view, &colours, scale, "");
+                let ratio = strongest(&painted, colours.ground);
+                assert!(ratio >= 7.0, "{mark:?}, {name}: {ratio:.2}");
+            }
+        }
+    }
 }
