@@ -2,6 +2,8 @@
 
 use super::place::Sign;
 use super::reader::Reader;
+use crate::job::figures;
+use crate::measure::Figure;
 use crate::rules::{
     self, Assessment, Finding, Framing, Outcome, SpotAssessment, Verdict, fan_choice,
     matters::{Matter, SpotMatters, what_matters},
@@ -38,22 +40,47 @@ pub struct Told {
     pub margin: String,
     /// What would mend it, and who.
     pub remedy: String,
-    /// Where the rule comes from.
+    /// What to mind before anything else; empty where there is nothing.
+    pub caution: String,
+    /// What else to mind.
+    pub minds: String,
+    /// Where the rule comes from, and how sure that is.
     pub source: String,
     /// Whether it should be measured again.
     pub again: bool,
     /// The answers it hangs on, with those that are missing first.
     pub fields: Vec<FieldRef>,
+    figures: Vec<Figure>,
+    /// Whether its cautions are about life.
+    of_life: bool,
     /// How many answers it lacks.
     missing: usize,
     rank: Outcome,
+}
+
+/// The rules whose cautions are about the life of whoever goes in or lives there: heat, hazards, burnt gas and fire.
+/// What a crew minds at its work stands on the crew's sheets.
+const OF_LIFE: &[&str] = &[
+    "heat",
+    "fireplace",
+    "flues",
+    "combustion-air",
+    "backdraft",
+    "garage",
+    "smoke-alarms",
+    "co-alarms",
+    "switch-place",
+];
+
+fn is_of_life(rule: &str) -> bool {
+    rule.starts_with("hazard-") || OF_LIFE.contains(&rule)
 }
 
 impl Told {
     fn new(finding: &Finding, reader: &Reader) -> Told {
         let say =
             |arg: &Option<rules::Arg>| arg.as_ref().map_or(String::new(), |a| reader.argument(a));
-        let mut remedies: Vec<String> = finding
+        let remedies: Vec<String> = finding
             .remedies
             .iter()
             .map(|remedy| {
@@ -64,7 +91,7 @@ impl Told {
                 )
             })
             .collect();
-        remedies.extend(finding.cautions.iter().map(|caution| reader.said(caution)));
+        let mut cautions = finding.cautions.iter().map(|caution| reader.said(caution));
         Told {
             title: reader.tr(finding.title),
             outcome: reader.said(&finding.say),
@@ -73,10 +100,12 @@ impl Told {
             measured: say(&finding.measured),
             margin: say(&finding.margin),
             remedy: remedies.join("\n"),
+            caution: cautions.next().unwrap_or_default(),
+            minds: cautions.collect::<Vec<_>>().join("\n"),
             source: finding
                 .sources
                 .iter()
-                .map(|s| s.cite.to_owned())
+                .map(|s| format!("{} ({})", s.cite, reader.tr(s.status.label())))
                 .collect::<Vec<_>>()
                 .join("\n"),
             again: finding.measure_again,
@@ -86,9 +115,31 @@ impl Told {
                 .chain(&finding.hangs_on)
                 .copied()
                 .collect(),
+            figures: finding.figures.clone(),
+            of_life: is_of_life(finding.rule),
             missing: finding.missing.len(),
             rank: finding.outcome,
         }
+    }
+
+    /// The caution, where it is about the life of whoever goes in or lives there.
+    pub fn life_caution(&self) -> Option<&str> {
+        (self.of_life && !self.caution.is_empty()).then_some(self.caution.as_str())
+    }
+
+    /// The arithmetic behind it: every figure on the way, a line each.
+    pub fn figures(&self, reader: &Reader) -> String {
+        self.figures
+            .iter()
+            .map(|figure| {
+                format!(
+                    "{} = {}",
+                    figures::name(figure, reader.language),
+                    reader.argument(&figures::amount(figure))
+                )
+            })
+            .collect::<Vec<_>>()
+            .join("\n")
     }
 
     /// The question and the answer to it.
@@ -278,5 +329,127 @@ impl Judged {
                 .position(|choice| choice.fan == way.fan && choice.framing == way.framing)
         });
         picked.or_else(|| self.ranked(spot).first().copied())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::{Length, Tape};
+    use crate::rules::{Asking, Say, Who};
+    use crate::survey::{Ways, When};
+    use crate::words::Language;
+
+    /// A house of which only the attic's heat is known.
+    fn heat(temperature: &str, humidity: &str, reader: &Reader) -> Told {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        for (field, text) in [
+            ("arrival.attic_temperature", temperature),
+            ("arrival.attic_humidity", humidity),
+        ] {
+            let at = FieldRef::house(field);
+            survey.type_in(at, text, &Ways::default()).unwrap();
+        }
+        let fans = crate::trade::fan::generic();
+        let judged = Judged::of(&survey, fans, &Codes::default(), reader);
+        let title = reader.tr("How hot is the attic for the one who goes in?");
+        judged
+            .findings()
+            .find(|told| told.title == title)
+            .cloned()
+            .expect("the finding on heat")
+    }
+
+    fn in_spanish() -> Reader {
+        Reader {
+            language: Language::Spanish,
+            ..Reader::default()
+        }
+    }
+
+    #[test]
+    fn a_source_says_how_sure_it_is() {
+        let told = heat("100 °F", "40 %", &Reader::default());
+        let sources: Vec<&str> = told.source.lines().collect();
+        assert!(
+            sources.contains(&"US OSHA, Using the Heat Index: bands for work (confirmed)"),
+            "{sources:?}"
+        );
+        assert!(sources.iter().any(|it| it.ends_with(" (derived)")));
+        let told = heat("100 °F", "40 %", &in_spanish());
+        assert!(told.source.contains(" (confirmado)\n"), "{}", told.source);
+        assert!(told.source.ends_with(" (derivado)"), "{}", told.source);
+    }
+
+    #[test]
+    fn what_to_mind_stands_by_itself_the_gravest_first() {
+        let told = heat("130 °F", "15 %", &Reader::default());
+        assert_eq!(told.outcome_is(), Outcome::Holds);
+        assert_eq!(
+            told.caution,
+            "Do not go in. Come back in the cool of the morning."
+        );
+        assert_eq!(told.life_caution(), Some(told.caution.as_str()));
+        assert!(told.minds.contains("heavy work"), "{}", told.minds);
+        assert_eq!(told.remedy, "");
+        let cool = heat("70 °F", "15 %", &Reader::default());
+        assert_eq!((cool.caution.as_str(), cool.life_caution()), ("", None));
+    }
+
+    #[test]
+    fn what_a_crew_minds_is_no_caution_about_the_life_of_a_household() {
+        let told = |rule| {
+            let finding = Asking::house(rule, "Question", &[])
+                .settled(Outcome::Mend, Say::new("Answer."))
+                .remedy(Who::Anybody, Say::new("Mend it."))
+                .caution(Say::new("Mind this."));
+            Told::new(&finding, &Reader::default())
+        };
+        for rule in ["rafter-ties", "disconnect", "heating"] {
+            assert_eq!(told(rule).caution, "Mind this.");
+            assert_eq!(told(rule).remedy, "Mend it. (Anybody)");
+            assert_eq!(told(rule).life_caution(), None, "{rule}");
+        }
+        for rule in ["heat", "hazard-mould", "backdraft", "fireplace"] {
+            assert_eq!(told(rule).life_caution(), Some("Mind this."), "{rule}");
+        }
+    }
+
+    #[test]
+    fn every_rule_whose_cautions_are_about_life_is_there() {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        let assessment = rules::assess(&survey, crate::trade::fan::generic(), &Codes::default());
+        let spot = &assessment.spots[0];
+        let rules: Vec<&str> = assessment
+            .bearing_on(spot, &spot.choices[0])
+            .map(|finding| finding.rule)
+            .collect();
+        for rule in OF_LIFE {
+            assert!(rules.contains(rule), "{rule}");
+        }
+        assert!(rules.iter().any(|rule| rule.starts_with("hazard-")));
+    }
+
+    #[test]
+    fn the_arithmetic_is_told_in_the_readers_words_and_units() {
+        let english = Reader::default();
+        let told = heat("100 °F", "40 %", &english);
+        // The index of 100 °F and 40 % in the National Weather Service's chart.
+        assert_eq!(told.figures(&english), "heat index = 109\u{202f}°F");
+        assert_eq!(
+            told.figures(&in_spanish()),
+            "índice de calor = 109\u{202f}°F"
+        );
+        let mut asking = Asking::house("rule", "Question", &[]);
+        asking.figure("depth", Length::inches(10));
+        asking.ratio("share", 0.5);
+        let finding = asking.settled(Outcome::Holds, Say::new("Answer."));
+        let told = Told::new(&finding, &english);
+        assert_eq!(told.figures(&english), "depth = 10\"\nshare = 0.50");
+        let mut metric = english;
+        metric.ways.tape = Tape::Millimetre;
+        assert_eq!(told.figures(&metric), "depth = 254 mm\nshare = 0.50");
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! The rows come out of the survey's own catalogue, so a field that is captured cannot be forgotten here.
 
-use super::judge::Judged;
+use super::judge::{Judged, Told};
 use super::quick::Part;
 use super::reader::{Reader, capital};
 use crate::measure::Reading;
@@ -113,6 +113,8 @@ pub enum Sign {
     Fails,
     /// Not measured yet.
     Open,
+    /// Something to mind.
+    Caution,
 }
 
 /// One row of a page.
@@ -891,19 +893,27 @@ impl Seen<'_> {
     }
 
     fn findings(&self, rows: &mut Vec<Row>, here: impl Fn(&FieldRef) -> bool) {
-        let found: Vec<Row> = self
+        let mut found: Vec<&Told> = self
             .judged
             .findings()
             .filter(|finding| finding.touches(&here))
-            .map(|finding| {
-                let mut row = Row::new(RowKind::Finding, Key::Nothing, finding.both());
-                row.sign = finding.sign;
-                row
-            })
             .collect();
-        if !found.is_empty() {
-            rows.push(self.heading("What this decides"));
-            rows.extend(found);
+        if found.is_empty() {
+            return;
+        }
+        rows.push(self.heading("What this decides"));
+        let mut say = |text: &str, sign| {
+            let mut row = Row::new(RowKind::Finding, Key::Nothing, text);
+            row.sign = sign;
+            rows.push(row);
+        };
+        // What is about life comes first, with its caution: it decides whether anybody goes on here at all.
+        found.sort_by_key(|finding| finding.life_caution().is_none());
+        for finding in found {
+            say(&finding.both(), finding.sign);
+            if let Some(caution) = finding.life_caution() {
+                say(caution, Sign::Caution);
+            }
         }
     }
 }
@@ -922,7 +932,7 @@ fn side_by_side(words: &[Word]) -> bool {
 
 fn row_kind(kind: Kind) -> RowKind {
     match kind {
-        Kind::Count { .. } => RowKind::Count,
+        _ if kind.counts_things() => RowKind::Count,
         Kind::Choice(_) => RowKind::Choice,
         Kind::YesNo => RowKind::YesNo,
         Kind::Complete => RowKind::All,
@@ -1104,6 +1114,88 @@ mod tests {
         }
         for at in survey.places() {
             assert!(asked.contains(&at), "{} is asked nowhere", at.field);
+        }
+    }
+
+    /// What a stop says of a house of which only this is known.
+    fn told_at(stop: Stop, known: &[(&'static str, &str)]) -> Vec<(Sign, String)> {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        for &(field, text) in known {
+            let at = FieldRef::house(field);
+            survey.type_in(at, text, &Ways::default()).unwrap();
+        }
+        let reader = Reader::default();
+        let fans = crate::trade::fan::generic();
+        let judged = Judged::of(&survey, fans, &Default::default(), &reader);
+        let seen = Seen {
+            survey: &survey,
+            spot: survey.spots[0].id,
+            reader: &reader,
+            judged: &judged,
+            troubles: &BTreeMap::new(),
+            quick: None,
+        };
+        Place::Stop(stop)
+            .rows(&seen)
+            .into_iter()
+            .filter(|row| row.kind == RowKind::Finding)
+            .map(|row| (row.sign, row.label))
+            .collect()
+    }
+
+    #[test]
+    fn an_attic_too_hot_to_go_into_is_told_at_the_stop_without_a_tap() {
+        let told = told_at(
+            Stop::Arrival,
+            &[
+                ("arrival.attic_temperature", "130 °F"),
+                ("arrival.attic_humidity", "15 %"),
+            ],
+        );
+        // Before everything else that the stop decides, and right under the finding, which holds.
+        assert_eq!(told[0].0, Sign::Holds, "{told:?}");
+        assert!(told[0].1.starts_with("How hot is the attic"), "{told:?}");
+        let go = "Do not go in. Come back in the cool of the morning.";
+        assert_eq!(told[1], (Sign::Caution, go.to_owned()));
+        let cautions = |told: &[(Sign, String)]| {
+            told.iter()
+                .filter(|(sign, _)| *sign == Sign::Caution)
+                .count()
+        };
+        assert_eq!(cautions(&told), 1, "{told:?}");
+        let cool = told_at(
+            Stop::Arrival,
+            &[
+                ("arrival.attic_temperature", "70 °F"),
+                ("arrival.attic_humidity", "15 %"),
+            ],
+        );
+        assert_eq!(cautions(&cool), 0, "{cool:?}");
+    }
+
+    #[test]
+    fn hazards_and_fire_tell_their_cautions_at_the_stop() {
+        for (stop, field, answer, caution) in [
+            (
+                Stop::Arrival,
+                "arrival.knob_and_tube",
+                "yes",
+                "Leave the attic and touch nothing.",
+            ),
+            (
+                Stop::PowerAndFlame,
+                "flame.fireplace",
+                "tight damper",
+                "Never run the fan while a fire burns",
+            ),
+        ] {
+            let told = told_at(stop, &[(field, answer)]);
+            assert!(
+                told.iter()
+                    .any(|(sign, text)| *sign == Sign::Caution && text.starts_with(caution)),
+                "{field}: {told:?}"
+            );
         }
     }
 

@@ -6,6 +6,7 @@
 
 use super::write::Contents;
 use crate::drawing::{self, Drawing, Fitting, Sheet, svg};
+use crate::job::figures;
 use crate::measure::Length;
 use crate::rules::{Arg, Choice, Finding, Outcome, Say, Scene, SpotAssessment, Verdict};
 use crate::survey::fields::{self, ListEntry};
@@ -323,6 +324,24 @@ impl Page<'_> {
                         (source.cite) " (" (self.t(source.status.label())) ")"
                     }
                 }
+                (self.figures(finding))
+            }
+        }
+    }
+
+    /// The arithmetic behind a finding, shut until somebody wants to check it.
+    fn figures(&self, finding: &Finding) -> Markup {
+        html! {
+            @if !finding.figures.is_empty() {
+                details {
+                    summary { (self.t("Figures")) ": " (finding.figures.len()) }
+                    table { @for figure in &finding.figures {
+                        tr {
+                            th { (figures::name(figure, self.0.language)) }
+                            td.figure { (self.arg(&figures::amount(figure))) }
+                        }
+                    } }
+                }
             }
         }
     }
@@ -540,7 +559,59 @@ fn round(number: f64) -> i64 {
 
 #[cfg(test)]
 mod tests {
-    use super::moment;
+    use super::{Contents, moment, write};
+    use crate::measure::Tape;
+    use crate::rules::assess;
+    use crate::survey::{FieldRef, Survey, Ways, When};
+    use crate::trade::codes::Codes;
+    use crate::trade::fan::generic;
+    use crate::words::Language;
+    use std::io;
+    use std::path::Path;
+
+    /// The page of a house of which only the attic's heat is known.
+    fn page(language: Language) -> String {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        for (field, text) in [
+            ("arrival.attic_temperature", "100 °F"),
+            ("arrival.attic_humidity", "40 %"),
+        ] {
+            let at = FieldRef::house(field);
+            survey.type_in(at, text, &Ways::default()).unwrap();
+        }
+        let assessment = assess(&survey, generic(), &Codes::default());
+        let contents = Contents {
+            survey: &survey,
+            assessment: &assessment,
+            fans: generic(),
+            pictures: Path::new("."),
+            ways: Ways::default(),
+            language,
+        };
+        let mut page: Vec<u8> = Vec::new();
+        write::<io::Error>(&mut page, &contents, &mut |_| Ok(Vec::new())).unwrap();
+        String::from_utf8(page).unwrap()
+    }
+
+    #[test]
+    fn the_arithmetic_stands_with_its_finding_the_same_every_time() {
+        for (language, name) in [
+            (Language::English, "heat index"),
+            (Language::Spanish, "índice de calor"),
+        ] {
+            let page = page(language);
+            let (_, finding) = page
+                .split_once(language.say("How hot is the attic for the one who goes in?"))
+                .expect("the finding");
+            let (finding, _) = finding.split_once("</details>").expect("its figures");
+            assert!(finding.contains("<details><summary>"), "{finding}");
+            // The index of 100 °F and 40 % in the National Weather Service's chart.
+            let row = format!("<tr><th>{name}</th><td class=\"figure\">109\u{202f}°F</td></tr>");
+            assert!(finding.contains(&row), "{finding}");
+            assert_eq!(page, self::page(language));
+        }
+    }
 
     #[test]
     fn moments_are_shown_as_their_clock_showed_them() {

@@ -7,6 +7,7 @@
 //! * [`mod@materials`] — fasteners, hangers, foam, dam and patches.
 //! * [`mod@wiring`] — cable, box and switch.
 //! * [`vents`] — vents to add, by kind and count.
+//! * [`figures`] — a finding's figures as people read them.
 //! * `sheets` — a sheet for each who needs one, as HTML and as PDF (with the `office` feature).
 //!
 //! A job begins with a judged survey, one of its spots, one fan and one way of framing. Where that does not fit, or is
@@ -14,6 +15,7 @@
 
 pub mod boards;
 pub mod cutlist;
+pub mod figures;
 pub mod layout;
 pub mod materials;
 #[cfg(feature = "office")]

@@ -13,7 +13,7 @@ use crate::disk::{self, About, DiskError};
 use crate::job::sheets::document::{Document, Origin};
 use crate::job::sheets::pdf::{self, Paper, PdfError};
 use crate::job::sheets::{html, sheets};
-use crate::job::{Chosen, Job, JobError};
+use crate::job::{Chosen, Job, JobError, figures};
 use crate::measure::Length;
 use crate::rules::matters::{Matter, what_matters};
 use crate::rules::{Arg, Assessment, Finding, Outcome, Say, SpotAssessment, Verdict};
@@ -288,7 +288,10 @@ impl Page<'_> {
 
     fn fan(&self, id: &str) -> String {
         let fan = self.0.fans.fans.iter().find(|fan| fan.id == id);
-        fan.map_or_else(|| id.to_owned(), |fan| format!("{} ({id})", fan.name))
+        fan.map_or_else(
+            || id.to_owned(),
+            |fan| format!("{} ({id})", self.0.language.name(&fan.name)),
+        )
     }
 
     fn head(&self) -> Markup {
@@ -426,6 +429,24 @@ impl Page<'_> {
                         @if number > 0 { "; " }
                         (source.cite) " (" (self.t(source.status.label())) ")"
                     }
+                }
+                (self.figures(finding))
+            }
+        }
+    }
+
+    /// The arithmetic behind a finding, shut until somebody wants to check it.
+    fn figures(&self, finding: &Finding) -> Markup {
+        markup! {
+            @if !finding.figures.is_empty() {
+                details {
+                    summary { (self.t("Figures")) ": " (finding.figures.len()) }
+                    table { @for figure in &finding.figures {
+                        tr {
+                            th { (figures::name(figure, self.0.language)) }
+                            td.figure { (self.amount(&figures::amount(figure))) }
+                        }
+                    } }
                 }
             }
         }
@@ -571,6 +592,50 @@ impl Page<'_> {
         match matter.stop() {
             Some(stop) => format!("{label} ({})", self.t(stop.label())),
             None => label.to_owned(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Contents, page};
+    use crate::measure::Tape;
+    use crate::rules::assess;
+    use crate::survey::{FieldRef, Survey, Ways, When};
+    use crate::trade::codes::Codes;
+    use crate::trade::fan::generic;
+    use crate::words::Language;
+
+    #[test]
+    fn the_arithmetic_stands_with_its_finding() {
+        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+        for (field, text) in [
+            ("arrival.attic_temperature", "100 °F"),
+            ("arrival.attic_humidity", "40 %"),
+        ] {
+            let at = FieldRef::house(field);
+            survey.type_in(at, text, &Ways::default()).unwrap();
+        }
+        let assessment = assess(&survey, generic(), &Codes::default());
+        for (language, name) in [
+            (Language::English, "heat index"),
+            (Language::Spanish, "índice de calor"),
+        ] {
+            let contents = Contents {
+                survey: &survey,
+                assessment: &assessment,
+                fans: generic(),
+                corrections: &[],
+                bundle: None,
+                sheets: &[],
+                language,
+            };
+            let page = page(&contents, &mut |_| None);
+            // The index of 100 °F and 40 % in the National Weather Service's chart.
+            let row = format!("<tr><th>{name}</th><td class=\"figure\">109\u{202f}°F</td></tr>");
+            assert!(page.contains(&row), "{page}");
+            assert!(page.contains("<details><summary>"));
         }
     }
 }

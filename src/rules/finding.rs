@@ -383,7 +383,7 @@ pub struct Finding {
     /// What would mend it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub remedies: Vec<Remedy>,
-    /// What to mind, whatever the outcome.
+    /// What to mind, whatever the outcome; the first is what a screen shows before anything is opened.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<Say>,
     /// Where the rule and its figures come from.

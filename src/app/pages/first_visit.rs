@@ -57,11 +57,8 @@ pub fn show(window: &MainWindow, session: &mut Session) {
         } else if standing.possible == standing.ways {
             reader.tr("Nothing seen so far rules a fan out.")
         } else {
-            reader.said(
-                &Say::new("{possible} of {ways} ways to do it are not ruled out.")
-                    .with("possible", standing.possible)
-                    .with("ways", standing.ways),
-            )
+            reader
+                .tr("A fan can still fit. Some of the fans, or ways to put them in, are ruled out.")
         }
     });
     adapter.set_ways(ways.into());

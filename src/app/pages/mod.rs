@@ -79,6 +79,7 @@ impl From<Sign> for MarkKind {
             Sign::Work => MarkKind::Work,
             Sign::Fails => MarkKind::Fails,
             Sign::Open => MarkKind::Open,
+            Sign::Caution => MarkKind::Caution,
         }
     }
 }

@@ -5,7 +5,7 @@ use crate::app::judge::{Told, Way, sign_of_verdict};
 use crate::app::place::{Key, Place};
 use crate::app::session::{Session, View};
 use crate::app::{
-    FindingLine, Handle, MainWindow, Pick, SpotVerdict, VerdictAdapter, WayLine, act,
+    FindingLine, Handle, MainWindow, Pick, SpotVerdict, Theme, VerdictAdapter, WayLine, act,
 };
 use crate::rules::fan_choice::{self, Ranked};
 use crate::rules::{Outcome, Say, number};
@@ -102,17 +102,21 @@ pub fn show(window: &MainWindow, session: &Session) {
     let looked = open.judged.way_index(spot);
     adapter.set_way(index(order.iter().position(|at| Some(*at) == looked)));
 
+    // The figures are many. They are told where the page can be seen, not at every key that is pressed at a stop.
+    let seen = session.view() == View::Verdict || window.global::<Theme>().get_is_wide();
     let findings = GROUPS
         .iter()
-        .flat_map(|(outcome, heading)| {
+        .enumerate()
+        .flat_map(|(group, &heading)| {
             let of: Vec<&Told> = open
                 .judged
                 .findings()
-                .filter(|told| told.outcome_is() == *outcome)
+                .filter(|told| group_of(told) == group)
                 .collect();
             let heading = reader.said(&Say::new(heading).with("count", of.len()));
+            let folds = group == IN_ORDER;
             // What is in order and folded away is not there but for the first, which carries the heading.
-            let most = if *outcome == Outcome::Holds && !adapter.get_in_order() {
+            let most = if folds && !adapter.get_in_order() {
                 1
             } else {
                 of.len()
@@ -122,7 +126,13 @@ pub fn show(window: &MainWindow, session: &Session) {
                 .enumerate()
                 .map(move |(at, told)| {
                     let heading = if at == 0 { heading.as_str() } else { "" };
-                    finding(session, told, heading)
+                    let mut line = finding(session, told);
+                    line.heading = heading.into();
+                    line.folds = folds;
+                    if seen {
+                        line.figures = told.figures(&session.reader()).into();
+                    }
+                    line
                 })
         })
         .collect();
@@ -132,12 +142,27 @@ pub fn show(window: &MainWindow, session: &Session) {
 }
 
 /// The findings by what is to be done about them, in the order in which one minds them.
-const GROUPS: [(Outcome, &str); 4] = [
-    (Outcome::Fails, "Stands in the way: {count}"),
-    (Outcome::Mend, "To be mended first: {count}"),
-    (Outcome::NotMeasured, "Still to be measured: {count}"),
-    (Outcome::Holds, "In order: {count}"),
+const GROUPS: [&str; 5] = [
+    "Stands in the way: {count}",
+    "To be mended first: {count}",
+    "Still to be measured: {count}",
+    "In order, with a caution: {count}",
+    "In order: {count}",
 ];
+
+/// The group that is folded away.
+const IN_ORDER: usize = 4;
+
+/// The group of a finding. What holds but has a caution about life is not folded away with the rest that holds.
+fn group_of(told: &Told) -> usize {
+    match told.outcome_is() {
+        Outcome::Fails => 0,
+        Outcome::Mend => 1,
+        Outcome::NotMeasured => 2,
+        Outcome::Holds if told.life_caution().is_some() => 3,
+        Outcome::Holds => IN_ORDER,
+    }
+}
 
 /// As many answers of one finding as can be gone to from it.
 const FIELDS_MOST: usize = 6;
@@ -160,7 +185,8 @@ fn way_line(session: &Session, ranked: &Ranked, first: bool) -> WayLine {
     );
     let work = match ranked.work.len() {
         0 => String::new(),
-        count => reader.said(&Say::new("Work for this one alone: {count}").with("count", count)),
+        1 => reader.tr("1 thing to do for this fan"),
+        count => reader.said(&Say::new("{count} things to do for this fan").with("count", count)),
     };
     let why =
         ranked.why.as_ref().filter(|_| first).map(|why| {
@@ -169,7 +195,9 @@ fn way_line(session: &Session, ranked: &Ranked, first: bool) -> WayLine {
     WayLine {
         title: format!(
             "{}, {}",
-            fan.map_or(choice.fan.as_str(), |fan| fan.name.as_str()),
+            reader
+                .language
+                .name(fan.map_or(choice.fan.as_str(), |fan| fan.name.as_str())),
             reader.tr(choice.framing.label())
         )
         .into(),
@@ -181,7 +209,7 @@ fn way_line(session: &Session, ranked: &Ranked, first: bool) -> WayLine {
     }
 }
 
-fn finding(session: &Session, told: &Told, heading: &str) -> FindingLine {
+fn finding(session: &Session, told: &Told) -> FindingLine {
     let reader = session.reader();
     let fields = told
         .fields
@@ -202,9 +230,50 @@ fn finding(session: &Session, told: &Told, heading: &str) -> FindingLine {
         measured: told.measured.as_str().into(),
         margin: told.margin.as_str().into(),
         remedy: told.remedy.as_str().into(),
+        caution: told.caution.as_str().into(),
+        minds: told.minds.as_str().into(),
         source: told.source.as_str().into(),
+        figures: SharedString::new(),
         again: told.again,
-        heading: heading.into(),
+        heading: SharedString::new(),
+        folds: false,
         fields: model(fields),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::app::judge::Judged;
+    use crate::app::reader::Reader;
+    use crate::measure::Tape;
+    use crate::survey::{FieldRef, Survey, Ways, When};
+
+    #[test]
+    fn what_holds_with_a_caution_about_life_is_not_folded_away() {
+        let of = |temperature: &str| {
+            let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
+            let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
+            for (field, text) in [
+                ("arrival.attic_temperature", temperature),
+                ("arrival.attic_humidity", "15 %"),
+            ] {
+                let at = FieldRef::house(field);
+                survey.type_in(at, text, &Ways::default()).unwrap();
+            }
+            let fans = crate::trade::fan::generic();
+            let reader = Reader::default();
+            let judged = Judged::of(&survey, fans, &Default::default(), &reader);
+            judged
+                .findings()
+                .find(|told| told.title == "How hot is the attic for the one who goes in?")
+                .cloned()
+                .expect("the finding on heat")
+        };
+        let (hot, cool) = (of("130 °F"), of("70 °F"));
+        assert_eq!(hot.outcome_is(), cool.outcome_is());
+        assert_eq!(group_of(&cool), IN_ORDER);
+        assert_ne!(group_of(&hot), IN_ORDER);
+        assert_eq!(GROUPS[IN_ORDER], "In order: {count}");
     }
 }

@@ -5,9 +5,9 @@ use super::document::{
     Block, Column, Document, FigureId, Lean, Line, Marks, Origin, Picture, Piece, Row, Table,
 };
 use crate::drawing::{Drawing, Fitting, Sheet};
-use crate::job::Job;
+use crate::job::{Job, figures};
 use crate::measure::{Figure, Length};
-use crate::rules::{Arg, Finding, Outcome, Say, number};
+use crate::rules::{Arg, Finding, Outcome, Say};
 use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
 use crate::words::Language;
 use std::borrow::Cow;
@@ -254,14 +254,12 @@ impl<'a> Pen<'a> {
         let figure = finding.figures.iter().find(|it| it.name == name)?;
         let what = Say::new("{what}").with("what", self.figure_name(figure));
         let how = phrase(key("computed by the rule “{rule}”")).with("rule", finding.title);
-        Some(self.figure(&what, figure_arg(figure), how, [Root::Rule(rule)]))
+        Some(self.figure(&what, figures::amount(figure), how, [Root::Rule(rule)]))
     }
 
     /// A rule's figure's name in the reader's language.
     pub(super) fn figure_name(&self, figure: &Figure) -> String {
-        self.language
-            .find(&figure.name)
-            .map_or_else(|| figure.name.clone().into_owned(), str::to_owned)
+        figures::name(figure, self.language)
     }
 
     // ----- answers
@@ -498,7 +496,7 @@ impl<'a> Pen<'a> {
                 let what = self.t(what).to_owned();
                 self.line(
                     phrase(key("sheet of the fan “{fan}”: {what}"))
-                        .with("fan", self.job.fan.name.clone())
+                        .with("fan", self.language.name(&self.job.fan.name))
                         .with("what", what),
                 )
             }
@@ -639,7 +637,11 @@ impl<'a> Pen<'a> {
             row(key("Spot"), spot),
             row(
                 key("Fan"),
-                format!("{}; {}", job.fan.name, self.t(job.choice.framing.label())),
+                format!(
+                    "{}; {}",
+                    self.language.name(&job.fan.name),
+                    self.t(job.choice.framing.label())
+                ),
             ),
             row(
                 key("Verdict"),
@@ -685,21 +687,5 @@ impl<'a> Pen<'a> {
         let word = self.t(key("Nothing to build yet")).to_owned();
         self.put(Block::Notice { word, entries });
         true
-    }
-}
-
-/// A rule's figure as it is shown.
-pub(super) fn figure_arg(figure: &Figure) -> Arg {
-    let value = figure.value;
-    match figure.unit {
-        "in" => Arg::Length(Length::from_in(value)),
-        "" if value.fract() == 0.0 && value.abs() < 1e9 => Arg::Count(value as i64),
-        "" => number(value, "", 2),
-        // Rooms are told in cubic feet, boxes in cubic inches.
-        "ft³" if value < 1.0 => number(value * 1728.0, "in³", 2),
-        "ft³" => number(value, "ft³", 0),
-        "ft²" => number(value, "ft²", 2),
-        "A" | "V" | "Pa" | "lb" | "psf" => number(value, figure.unit, 1),
-        unit => number(value, unit, if value.abs() < 10.0 { 2 } else { 0 }),
     }
 }

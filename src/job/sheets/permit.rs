@@ -1,7 +1,8 @@
 //! The permit desk's summary: every rule with its section, its answer and its figures.
 
 use super::document::{Document, Line, Marks};
-use super::pen::{Pen, figure_arg, key, phrase};
+use super::pen::{Pen, key, phrase};
+use crate::job::figures::amount;
 use crate::rules::{Finding, Outcome};
 
 pub(super) fn write(mut pen: Pen) -> Document {
@@ -163,7 +164,7 @@ fn figures(pen: &mut Pen, finding: &Finding) {
         .iter()
         .map(|figure| {
             let name = pen.figure_name(figure);
-            [Line::plain(name), pen.bare(figure_arg(figure))]
+            [Line::plain(name), pen.bare(amount(figure))]
         })
         .collect();
     let half = cells.len().div_ceil(2);
