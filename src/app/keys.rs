@@ -279,7 +279,10 @@ impl Typed {
                 kind.parse(&text, ways).is_ok().then_some(text)
             }
             None => match kind {
-                Kind::Count { least, .. } => Some(least.max(u32::from(by > 0)).to_string()),
+                // What was never counted has nothing that could be one less or, for a year, one more.
+                Kind::Count { least, .. } if kind.counts_things() && by > 0 => {
+                    Some(least.max(1).to_string())
+                }
                 _ => None,
             },
             Some(_) => None,
@@ -301,6 +304,11 @@ impl Typed {
         while self.0.ends_with(' ') {
             self.0.pop();
         }
+    }
+
+    /// Whether only figures were typed, which any unit can follow.
+    pub fn is_bare(&self) -> bool {
+        !self.0.is_empty() && self.0.chars().all(|c| c.is_ascii_digit() || c == '.')
     }
 
     fn ends_in_figure(&self) -> bool {
@@ -400,6 +408,33 @@ mod tests {
         let mut none = Typed::default();
         none.extra("less", Kind::Length, None, &Ways::default());
         assert!(none.is_empty());
+    }
+
+    #[test]
+    fn a_stray_step_invents_no_year_and_no_zone() {
+        for (least, most) in [(1600, 2200), (1, 16)] {
+            let kind = Kind::Count { least, most };
+            for key in ["less", "more"] {
+                let mut none = Typed::default();
+                none.extra(key, kind, None, &Ways::default());
+                assert!(none.is_empty(), "{least} to {most}: {}", none.text());
+            }
+        }
+        let things = Kind::Count { least: 1, most: 99 };
+        let mut first = Typed::default();
+        first.extra("less", things, None, &Ways::default());
+        assert!(first.is_empty());
+        first.extra("more", things, None, &Ways::default());
+        assert_eq!(first.text(), "1");
+    }
+
+    #[test]
+    fn bare_figures_can_be_kept_for_another_unit() {
+        assert!(Typed::new("1130").is_bare());
+        assert!(Typed::new("36.5").is_bare());
+        assert!(!Typed::new("3' 6").is_bare());
+        assert!(!Typed::new("36 1/2").is_bare());
+        assert!(!Typed::default().is_bare());
     }
 
     #[test]

@@ -170,6 +170,17 @@ pub enum AnswerError {
 pub const TEXT_MOST: usize = 4000;
 
 impl Kind {
+    /// Whether this is a number of things, which is counted up from the first; a year or a zone's number is not.
+    pub fn counts_things(self) -> bool {
+        matches!(
+            self,
+            Kind::Count {
+                least: 0..=2,
+                most: 99..
+            }
+        )
+    }
+
     /// Reads a typed answer. `Ok(None)` where nothing but blanks was typed: the answer is taken back.
     ///
     /// # Errors

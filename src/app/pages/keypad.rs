@@ -5,6 +5,7 @@ use crate::app;
 use crate::app::keys::Corner;
 use crate::app::session::{Session, Sheet};
 use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act};
+use crate::rules::Say;
 use crate::survey::{FieldRef, Kind, Subject, Value, fields};
 use slint::{ComponentHandle, SharedString};
 
@@ -101,17 +102,11 @@ pub fn show(window: &MainWindow, session: &Session) {
             keypad.set_sheet(app::Sheet::Picks);
         }
         Some(Sheet::Leave { stop, .. }) => {
-            let words = session
-                .left_behind(*stop)
-                .into_iter()
-                .map(|(_, label)| label);
+            let missing = session.left_behind(*stop);
             let reader = session.reader();
-            list(
-                &keypad,
-                &reader.tr("Before you climb down"),
-                picks(words),
-                None,
-            );
+            let title = Say::new("Before you climb down: {count}").with("count", missing.len());
+            let words = missing.into_iter().map(|(_, label)| label);
+            list(&keypad, &reader.said(&title), picks(words), None);
             keypad.set_help(
                 reader
                     .tr("This is missing up here. A tap goes there.")
@@ -174,7 +169,11 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
     keypad.set_trouble(trouble.into());
     match session.finding_while_typing() {
         Some(told) => {
-            keypad.set_answer(told.both().into());
+            let mut said = told.both();
+            if let Some(caution) = told.life_caution() {
+                said = format!("{said} {caution}");
+            }
+            keypad.set_answer(said.into());
             keypad.set_answer_mark(told.sign.into());
         }
         None => {
@@ -207,7 +206,11 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
         );
     }
     keypad.set_has_next(session.has_next());
-    let offers = picks(session.offers().into_iter().map(|offer| offer.label));
+    let offers = session.offers().into_iter().map(|offer| Pick {
+        key: if offer.text.is_some() { "" } else { "unit" }.into(),
+        label: offer.label.into(),
+    });
+    let offers = offers.collect();
     update(keypad.get_offers(), offers, |offers| {
         keypad.set_offers(offers)
     });

@@ -5,11 +5,13 @@ use crate::app::judge::sign_of_verdict;
 use crate::app::place::{Key, Row, RowKind};
 use crate::app::session::{Session, Sheet};
 use crate::app::{
-    FieldAdapter, Handle, Line, LineKind, MainWindow, PlaceAdapter, SpotTab, StopTab, act,
+    FieldAdapter, Handle, Line, LineKind, MainWindow, Pick, PlaceAdapter, SpotTab, StopTab, act,
 };
 use crate::rules::Verdict;
 use crate::survey::{FieldRef, Stop};
-use slint::{ComponentHandle, SharedString};
+use slint::{ComponentHandle, ModelRc, SharedString};
+use std::cell::RefCell;
+use std::collections::HashMap;
 use std::time::Duration;
 
 /// How long new rows take to be laid out: a few frames.
@@ -191,6 +193,21 @@ fn short(stop: Stop) -> &'static str {
     }
 }
 
+/// The same words are the same model each time: keys that stand side by side stay, and with them the keyboard's focus.
+fn answers(words: &[String]) -> ModelRc<Pick> {
+    thread_local! {
+        static MADE: RefCell<HashMap<Vec<String>, ModelRc<Pick>>> = RefCell::default();
+    }
+    MADE.with_borrow_mut(|made| {
+        if let Some(model) = made.get(words) {
+            return model.clone();
+        }
+        let new = model(picks(words.iter().map(String::as_str)));
+        made.insert(words.to_owned(), new.clone());
+        new
+    })
+}
+
 pub(super) fn line(row: &Row) -> Line {
     Line {
         kind: match row.kind {
@@ -218,9 +235,7 @@ pub(super) fn line(row: &Row) -> Line {
         trouble: row.trouble.as_str().into(),
         // Only answers that stand side by side need their words in the row.
         picks: match row.kind {
-            RowKind::YesNo | RowKind::All | RowKind::Buttons => {
-                model(picks(row.picks.iter().map(String::as_str)))
-            }
+            RowKind::YesNo | RowKind::All | RowKind::Buttons => answers(&row.picks),
             _ => Default::default(),
         },
         picked: index(row.picked),

@@ -345,7 +345,10 @@ impl Session {
                 self.keys_turned = !self.keys_turned;
                 if let Some((typed, trouble, ..)) = self.typing() {
                     trouble.clear();
-                    *typed = Typed::default();
+                    // The unit comes after the figures, as on paper: bare ones are kept and read by it.
+                    if !typed.is_bare() {
+                        *typed = Typed::default();
+                    }
                 }
             }
         }
