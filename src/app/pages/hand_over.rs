@@ -36,7 +36,7 @@ pub fn show(window: &MainWindow, session: &Session) {
     adapter.set_working(state.progress.is_some());
     adapter.set_progress(state.progress.unwrap_or(0.0));
     adapter.set_trouble(state.trouble.as_str().into());
-    adapter.set_written(state.written.as_ref().map_or(SharedString::new(), |path| {
+    adapter.set_written(session.written().map_or(SharedString::new(), |path| {
         reader
             .said(&Say::new("Written: {file}").with("file", path.display().to_string()))
             .into()

@@ -256,9 +256,9 @@ impl Session {
         }));
     }
 
-    /// Hands the bundle out that was written last.
+    /// Hands out the bundle of the open survey as it stands now.
     pub fn give_bundle(&mut self, way: Give) {
-        let Some(path) = self.hand_over.written.clone() else {
+        let Some(path) = self.written().map(Path::to_owned) else {
             return;
         };
         if let Err(refusal) = self.device.give(&path, way) {
@@ -319,14 +319,7 @@ mod tests {
 
     impl Device for Fake {
         fn abilities(&self) -> Abilities {
-            Abilities {
-                camera: true,
-                gallery: true,
-                files: true,
-                give: true,
-                awake: true,
-                desk: false,
-            }
+            Abilities::of_phone(true)
         }
         fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {
             if self.refuses.get() {
@@ -583,7 +576,7 @@ mod tests {
         it.write_bundle(out.path());
         work(&mut it);
         assert_eq!(it.hand_over().trouble, "");
-        let written = it.hand_over().written.clone().unwrap();
+        let written = it.written().unwrap().to_owned();
         it.give_bundle(Give::Share);
         it.give_bundle(Give::Copy);
         assert_eq!(
@@ -594,6 +587,17 @@ mod tests {
             ]
         );
         let survey = it.open().unwrap().survey().clone();
+
+        // Neither of another house nor from before a change does one go out.
+        it.begin_survey();
+        assert_eq!(it.written(), None);
+        it.give_bundle(Give::Share);
+        it.open_survey(survey.id);
+        assert_eq!(it.written(), Some(written.as_path()));
+        it.commit(FieldRef::house("arrival.client"), "Another client");
+        assert_eq!(it.written(), None);
+        it.give_bundle(Give::Copy);
+        assert_eq!(fake.given.borrow().len(), 2);
 
         let other = tempfile::tempdir().unwrap();
         let mut there = begin(&fake, other.path());

@@ -8,6 +8,13 @@ impl Session {
         &self.hand_over
     }
 
+    /// Where the bundle lies that was written of the open survey as it stands now; none of another house, and none from
+    /// before the last change.
+    pub fn written(&self) -> Option<&Path> {
+        let (path, of) = self.hand_over.written.as_ref()?;
+        (self.open()?.survey() == of).then_some(path.as_path())
+    }
+
     /// Writes the bundle of the open survey into this folder, beside the window.
     pub fn write_bundle(&mut self, folder: &Path) {
         if self.hand_over.progress.is_some() {
@@ -56,17 +63,18 @@ impl Session {
                 .map_err(|error| format!("{}: {error}.", folder.display()))
                 .and_then(|()| {
                     bundle::write(&contents, &folder, watch).map_err(|error| error.to_string())
-                });
+                })
+                .map(|path| (path, survey));
             let done: Done = Box::new(move |session| session.bundle_written(written));
             done
         }));
     }
 
-    pub(super) fn bundle_written(&mut self, written: Result<PathBuf, String>) {
+    pub(super) fn bundle_written(&mut self, written: Result<(PathBuf, Survey), String>) {
         self.hand_over.progress = None;
         self.hand_over.stop = None;
         match written {
-            Ok(path) => self.hand_over.written = Some(path),
+            Ok(written) => self.hand_over.written = Some(written),
             Err(trouble) => self.hand_over.trouble = self.told(&trouble),
         }
     }

@@ -116,6 +116,7 @@ impl Session {
         self.back = vec![View::Surveys];
         self.sheet = None;
         self.notice = None;
+        self.hand_over.trouble.clear();
         self.resume(&place);
         if !notices.is_empty() {
             self.say(notices.join(" "), None);

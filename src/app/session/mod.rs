@@ -267,8 +267,8 @@ pub struct HandOver {
     pub folder: PathBuf,
     /// How much of it is written, from 0 to 1, while it is being written.
     pub progress: Option<f32>,
-    /// Where the last one lies.
-    pub written: Option<PathBuf>,
+    /// Where the last one lies, and the survey that is in it: see [`Session::written`].
+    written: Option<(PathBuf, Survey)>,
     /// Why it was not written.
     pub trouble: String,
     stop: Option<Arc<AtomicBool>>,
