@@ -95,6 +95,13 @@ fn card(session: &Session, state: &StopState, strong: bool) -> WalkStop {
                     .with("all", state.asked),
             )
             .into(),
+        count: reader
+            .said(
+                &Say::new("{count} of {all}")
+                    .with("count", state.known)
+                    .with("all", state.asked),
+            )
+            .into(),
         still: number(state.open.len()),
         missing: missing.into(),
         mark: if state.open.is_empty() {
