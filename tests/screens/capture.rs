@@ -1,8 +1,9 @@
 //! Capturing with one hand: the keypad, what comes up by itself, things in the way, climbing down, taking back.
 
 use crate::driver::{Driver, SIZES, platform};
+use i_slint_backend_testing::{AccessibleLiveness, ElementHandle, ElementRoot};
 use joistlight::app::KeypadAdapter;
-use joistlight::app::place::Place;
+use joistlight::app::place::{Place, RowKind};
 use joistlight::app::session::{Order, Sheet, View};
 use joistlight::demo;
 use joistlight::measure::{Length, System};
@@ -23,6 +24,25 @@ fn length(d: &Driver, at: FieldRef) -> Option<Length> {
     match d.app.session().answer(at) {
         Some(Value::Length(reading)) => Some(reading.length()),
         _ => None,
+    }
+}
+
+/// What a screen reader says by itself when it changes.
+fn spoken(d: &Driver) -> Vec<String> {
+    let mut spoken = Vec::new();
+    d.window.root_element().visit_descendants(|e| {
+        if e.accessible_live_region() == Some(AccessibleLiveness::Polite) {
+            spoken.extend(e.accessible_label().map(|label| label.to_string()));
+        }
+        std::ops::ControlFlow::<()>::Continue(())
+    });
+    spoken
+}
+
+/// Puts away whatever is asked.
+fn put_away(d: &mut Driver) {
+    while d.app.session().sheet().is_some() {
+        d.press(Key::Escape);
     }
 }
 
@@ -49,18 +69,25 @@ fn the_finding_changes_while_the_value_is_typed() {
             .finding_while_typing()
             .map(|told| (told.title, told.outcome))
     };
+    // The question and the answer to it, as they stand over the keys.
+    let both = |(title, outcome): &(String, String)| {
+        let gap = if title.ends_with('?') { " " } else { ": " };
+        format!("{title}{gap}{outcome}")
+    };
     d.snapshot_sizes("keypad-asked");
     let before = said(&d).expect("a finding");
+    assert!(spoken(&d).contains(&both(&before)), "{:?}", spoken(&d));
     d.tap("1");
     d.tap("9");
     let low = said(&d).expect("a finding");
     println!("before: {before:?}; 19 in: {low:?}");
     d.snapshot_sizes("keypad-finding");
     assert_ne!(before, low, "a low roof decides otherwise");
-    // What is shown is in the window, as a live region.
-    let gap = if low.0.ends_with('?') { " " } else { ": " };
-    let words = format!("{}{gap}{}", low.0, low.1);
+    // What is shown is in the window, as a polite live region: the words of now, and no longer those of before.
+    let words = both(&low);
     assert!(d.find(&words).is_some(), "{words}");
+    assert!(spoken(&d).contains(&words), "{words}: {:?}", spoken(&d));
+    assert!(!spoken(&d).contains(&both(&before)), "{:?}", spoken(&d));
     // Nothing is committed by typing.
     let at = FieldRef::spot("attic.roof_height", spot(&d));
     let held = Some(Length::inches(68) + Length::sixteenths(8));
@@ -107,8 +134,8 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     // Millimetres on an inch tape's keys, kept as they were read.
     d.press(Key::Escape);
     d.tap("Hall width");
-    d.tap("take mm");
-    for key in ["1", "1", "3", "0"] {
+    // The unit may come after the figures.
+    for key in ["1", "1", "3", "type in mm", "0"] {
         d.tap(key);
     }
     d.tap("done");
@@ -124,7 +151,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     // A step on the tape.
     d.press(Key::Escape);
     d.tap("Hall width");
-    d.tap("take in");
+    d.tap("type in in");
     d.tap("+ 1/16");
     d.tap("done");
     assert_eq!(
@@ -306,14 +333,56 @@ fn before_climbing_down_what_is_missing_is_shown_and_is_a_tap_away() {
     assert_eq!(d.app.session().place(), Some(Place::Stop(Stop::Vents)));
     // Nothing missing, nothing shown.
     d.tap("Vents: none there?: Looked: there are none");
+    d.tap("Looked behind the vents for blockage: Yes");
     let left = list(&d, Stop::Vents);
-    if left.is_empty() {
-        d.tap("Power");
-        assert_eq!(
-            d.app.session().place(),
-            Some(Place::Stop(Stop::PowerAndFlame))
-        );
-    }
+    assert!(left.is_empty(), "{left:?}");
+    d.tap("Power");
+    assert_eq!(
+        d.app.session().place(),
+        Some(Place::Stop(Stop::PowerAndFlame))
+    );
+    assert_eq!(d.app.session().sheet(), None);
+}
+
+#[test]
+fn the_last_value_is_the_first_to_be_taken_with_one_tap() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = Driver::open(data.path(), SIZES[1]);
+    d.tap("Begin a survey");
+    d.go_stop(Stop::Hall);
+    d.tap("Hall width");
+    let offered = |d: &Driver| -> Vec<String> {
+        let offers = d.window.global::<KeypadAdapter>().get_offers();
+        offers.iter().map(|offer| offer.label.to_string()).collect()
+    };
+    let last = "44 1/2\"".to_owned();
+    assert!(!offered(&d).contains(&last), "no width is usual");
+    d.type_text("44 1/2");
+    d.tap("done");
+    put_away(&mut d);
+    let first = spot(&d);
+    d.tap("add a spot");
+    put_away(&mut d);
+    let second = spot(&d);
+    assert_ne!(first, second);
+    // Of the spot before, then of this one.
+    let width = FieldRef::spot("hall.width", second);
+    assert_eq!(length(&d, width), None);
+    d.tap("Hall width");
+    assert_eq!(offered(&d).first(), Some(&last));
+    d.tap("take 44 1/2\"");
+    assert_eq!(
+        length(&d, width),
+        Some(Length::inches(44) + Length::sixteenths(8))
+    );
+    put_away(&mut d);
+    d.tap("Hall width");
+    d.type_text("50");
+    d.tap("done");
+    put_away(&mut d);
+    d.tap("Hall width");
+    assert_eq!(offered(&d).first().map(String::as_str), Some("50\""));
 }
 
 #[test]
@@ -322,20 +391,36 @@ fn the_bar_at_the_foot_is_on_every_page_of_a_survey() {
     let data = tempfile::tempdir().expect("a folder");
     with_demo(data.path());
     let mut d = Driver::open(data.path(), SIZES[1]);
+    let verdict = "By the bedrooms: fits with work";
+    // The page of the verdict has the same words in its list: they are spoken by the bar alone.
     let bar = |d: &Driver| {
-        d.labels()
-            .iter()
-            .any(|label| label.contains("By the bedrooms: fits with work"))
+        let there = ElementHandle::find_by_element_type_name(&d.window, "VerdictBar").next();
+        there.is_some()
+            && d.labels().iter().any(|label| label.contains(verdict))
+            && spoken(d).iter().any(|label| label == verdict)
     };
     assert!(bar(&d), "the walk: {:?}", d.labels());
     d.tap("Hall");
     assert!(bar(&d), "a stop");
-    for page in ["Pictures", "Hand over to the office", "Verdict"] {
+    for page in [
+        "Pictures",
+        "Hand over to the office",
+        "Verdict",
+        "Drawings",
+        "First visit",
+    ] {
         d.tap("menu");
         d.tap(page);
-        assert!(bar(&d), "{page}");
+        assert!(bar(&d), "{page}: {:?}", d.labels());
         d.tap("back");
     }
+    // The page of an entry has it, too.
+    d.go_stop(Stop::Attic);
+    let rows = d.app.session().rows();
+    let entry = rows.into_iter().find(|row| row.kind == RowKind::Entry);
+    d.tap(&entry.expect("an entry").label);
+    assert!(matches!(d.app.session().place(), Some(Place::Item { .. })));
+    assert!(bar(&d), "an entry: {:?}", d.labels());
     // One tap to why.
     d.tap("By the bedrooms: fits with work");
     assert_eq!(d.app.session().view(), View::Verdict);

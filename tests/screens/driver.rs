@@ -6,11 +6,13 @@ use i_slint_backend_testing::{
     AccessibleRole, ElementHandle, ElementRoot, TestingBackend, TestingBackendOptions,
     mock_elapsed_time,
 };
+use i_slint_core::item_tree::ParentItemTraversalMode;
 use joistlight::app::desk::{self, DeskApp};
 use joistlight::app::{App, DeskWindow, MainWindow, Options};
 use joistlight::office::register::Location;
 use joistlight::survey::{Stop, When};
 use slint::platform::{Key, PointerEventButton, WindowEvent};
+use slint::private_unstable_api::re_exports::{AccessibleStringProperty, WindowInner};
 use slint::{ComponentHandle, LogicalPosition, PhysicalSize, SharedString};
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
@@ -58,7 +60,7 @@ pub type DeskDriver = Driver<DeskApp, DeskWindow>;
 
 impl DeskDriver {
     /// Opens the office's window over the register in `data`, in this language and size.
-    pub fn open_desk(data: &Path, locale: &str, (width, height): (u32, u32)) -> Self {
+    pub fn open_desk(data: &Path, locale: &str, size: (u32, u32)) -> Self {
         let options = desk::Options {
             data: data.to_owned(),
             register: Location::Folder(data.join("register")),
@@ -67,15 +69,7 @@ impl DeskDriver {
         };
         let app = DeskApp::new(&options).expect("the window opens");
         let window = app.window().clone_strong();
-        window.show().expect("shown");
-        let mut driver = Driver {
-            app,
-            window,
-            taps: 0,
-            keys: 0,
-        };
-        driver.resize((width, height));
-        driver
+        Driver::of(app, window, size)
     }
 }
 
@@ -105,7 +99,7 @@ impl Driver {
     }
 
     /// Opens the program over the surveys in `data`, in a window of this size.
-    pub fn open(data: &Path, (width, height): (u32, u32)) -> Self {
+    pub fn open(data: &Path, size: (u32, u32)) -> Self {
         let options = Options {
             data: data.to_owned(),
             locale: "C".to_owned(),
@@ -113,15 +107,7 @@ impl Driver {
         };
         let app = App::new(&options).expect("the window opens");
         let window = app.window().clone_strong();
-        window.show().expect("shown");
-        let mut driver = Driver {
-            app,
-            window,
-            taps: 0,
-            keys: 0,
-        };
-        driver.resize((width, height));
-        driver
+        Driver::of(app, window, size)
     }
 }
 
@@ -168,6 +154,19 @@ impl Rests for DeskApp {
 }
 
 impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
+    /// Shows a program's window in this size.
+    pub fn of(app: Rc<A>, window: W, size: (u32, u32)) -> Self {
+        window.show().expect("shown");
+        let mut driver = Driver {
+            app,
+            window,
+            taps: 0,
+            keys: 0,
+        };
+        driver.resize(size);
+        driver
+    }
+
     pub fn resize(&mut self, (width, height): (u32, u32)) {
         self.window
             .window()
@@ -353,7 +352,7 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     }
 
     /// What stands first in the page, to see whether it still scrolls.
-    fn first_line(&self) -> Option<(slint::SharedString, i32)> {
+    pub fn first_line(&self) -> Option<(slint::SharedString, i32)> {
         let (top, _) = self.scroll_area()?;
         let mut first = None;
         self.window.root_element().visit_descendants(|e| {
@@ -372,7 +371,7 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     }
 
     /// Top and bottom of what can be scrolled: the list at the foot where one is up, else the page.
-    fn scroll_area(&self) -> Option<(f32, f32)> {
+    pub fn scroll_area(&self) -> Option<(f32, f32)> {
         // A picture over everything scrolls nothing.
         if ElementHandle::find_by_element_type_name(&self.window, "LookPage")
             .next()
@@ -436,6 +435,39 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         self.key(key.into());
     }
 
+    /// What has the keyboard's focus, as a screen reader calls it; nothing where nothing has it.
+    pub fn focused(&self) -> Option<String> {
+        let window = WindowInner::from_pub(self.window.window());
+        let mut item = window.focus_item.borrow().upgrade();
+        while let Some(it) = item {
+            let label = it.accessible_string_property(AccessibleStringProperty::Label);
+            if let Some(label) = label.filter(|label| !label.is_empty())
+                && it.accessible_role() != AccessibleRole::None
+            {
+                return Some(label.to_string());
+            }
+            item = it.parent_item(ParentItemTraversalMode::StopAtPopups);
+        }
+        None
+    }
+
+    /// Presses Tab until what is called so has the focus, as somebody without a mouse does.
+    pub fn tab_to(&mut self, label: &str) {
+        // More than there is to be reached on any page.
+        const MOST: usize = 400;
+        let mut met = Vec::new();
+        for _ in 0..MOST {
+            let focused = self.focused().unwrap_or_default();
+            if focused == label {
+                return;
+            }
+            met.push(focused);
+            self.press(Key::Tab);
+        }
+        met.dedup();
+        panic!("Tab does not come to “{label}”, but to {met:#?}");
+    }
+
     fn key(&mut self, text: SharedString) {
         let window = self.window.window();
         window.dispatch_event(WindowEvent::KeyPressed { text: text.clone() });
@@ -454,18 +486,23 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
         self.resize((size.width, size.height));
     }
 
-    /// What the window shows now, as RGBA; also written to `target/screens/NAME-WIDTHxHEIGHT.png`.
-    pub fn snapshot(&self, name: &str) -> image::RgbaImage {
+    /// What the window shows now, as RGBA.
+    pub fn pixels(&self) -> image::RgbaImage {
         self.settle();
         let pixels = self
             .window
             .window()
             .take_snapshot()
             .expect("software renderer");
-        let picture =
-            image::RgbaImage::from_raw(pixels.width(), pixels.height(), pixels.as_bytes().to_vec())
-                .expect("four bytes a pixel");
-        let path = folder().join(format!("{name}-{}x{}.png", pixels.width(), pixels.height()));
+        image::RgbaImage::from_raw(pixels.width(), pixels.height(), pixels.as_bytes().to_vec())
+            .expect("four bytes a pixel")
+    }
+
+    /// The same, also written to `target/screens/NAME-WIDTHxHEIGHT.png`.
+    pub fn snapshot(&self, name: &str) -> image::RgbaImage {
+        let picture = self.pixels();
+        let (width, height) = picture.dimensions();
+        let path = folder().join(format!("{name}-{width}x{height}.png"));
         picture.save(&path).expect("written");
         picture
     }

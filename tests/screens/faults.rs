@@ -39,6 +39,14 @@ fn every_fault_of_the_layout_is_found() {
         ("words over words", "overlap: “first words”"),
         ("targets over each other", "overlap: “left”"),
         ("words under a box", "covered: “words that are covered”"),
+        ("a line that its well cuts off", "cut off: “More than there"),
+        (
+            "lines that their well cuts off",
+            "cut off: “Many more lines",
+        ),
+        ("too high a key", "too high, more than 120 for words of"),
+        ("a key out of its row", "sticks out: target “below its row”"),
+        ("a key under the next row", "covered: “under the next row”"),
     ] {
         let faults = Look::at(&with(fault)).faults();
         assert!(

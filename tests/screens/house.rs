@@ -355,17 +355,9 @@ fn a_house_is_entered_by_taps_and_keys_from_an_empty_store_to_a_bundle() {
     d.tap("Climb down all the same");
     d.snapshot_sizes("hand-over");
     d.tap("Write the bundle");
-    d.wait("the bundle", |d| {
-        d.app.session().hand_over().written.is_some()
-    });
+    d.wait("the bundle", |d| d.app.session().written().is_some());
     d.snapshot_sizes("hand-over-written");
-    let path = d
-        .app
-        .session()
-        .hand_over()
-        .written
-        .clone()
-        .expect("written");
+    let path = d.app.session().written().expect("written").to_owned();
 
     let mut bundle = Bundle::open(&path).expect("a bundle");
     bundle.verify(Watch::default()).expect("whole");
@@ -537,7 +529,7 @@ fn what_cannot_be_read_is_said_and_nothing_changes() {
 }
 
 #[test]
-fn a_copied_spot_keeps_the_answers_and_the_keyboard_alone_suffices() {
+fn a_copied_spot_keeps_the_answers_and_tab_goes_on_to_the_next_question() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[2]);

@@ -4,6 +4,9 @@
 //!
 //! The ground of a text is the colour that most of its rectangle has. Its ink is the colour of its strokes' core:
 //! edges are blended with the ground, so the strongest pixels count, and four of them, so that no stray one does.
+//!
+//! Pictures are left out: what a photograph shows has the contrast that it has, and the ink of drawings is measured
+//! where they are painted.
 
 use crate::look::{Area, Kind, Look};
 use crate::theme::contrast;
@@ -42,7 +45,7 @@ pub fn measure(look: &Look, picture: &RgbaImage) -> Measured {
             continue;
         }
         let text = match &item.kind {
-            Kind::Text { text, .. } | Kind::Input(text) if !text.trim().is_empty() => true,
+            Kind::Text { text, .. } | Kind::Input { text, .. } if !text.trim().is_empty() => true,
             Kind::Drawing => false,
             Kind::Ground { border, .. } if *border > 0.0 && frames_something(look, at) => {
                 if look.is_hidden(at) {

@@ -3,14 +3,16 @@
 use crate::driver::{DeskDriver, Driver, SIZES, platform};
 use joistlight::app::desk;
 use joistlight::app::place::Place;
-use joistlight::app::session::View;
+use joistlight::app::session::{Sheet, View};
 use joistlight::bundle;
-use joistlight::measure::Tape;
+use joistlight::measure::{Length, Reading, Tape};
 use joistlight::office::intake;
 use joistlight::office::register::{Location, Register};
 use joistlight::rules;
 use joistlight::store::Store;
-use joistlight::survey::{Stop, Survey, Ways, When};
+use joistlight::survey::{
+    FieldRef, Kind, Mover, ObstructionKind, Shape, Stop, Survey, Value, Ways, When, fields,
+};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
 use joistlight::words::Language;
@@ -67,6 +69,163 @@ fn the_stops_are_heard_by_their_numbers_whatever_was_up_before() {
         d.press(Key::Escape);
         assert_eq!(d.app.session().view(), View::Walk, "{size:?}");
     }
+}
+
+/// What is typed, or the words of the answer that is picked, where the keyboard is all there is.
+const TYPED: &[(&str, &str)] = &[
+    ("hall.length", "14' 2"),
+    ("hall.width", "44 1/2"),
+    ("hall.ceiling_height", "8'"),
+    ("hall.ceiling_thickness", "5/8"),
+    ("hall.ceiling_material", "Plaster on lath"),
+    ("hall.mark_from_start", "7' 1"),
+    ("hall.mark_from_left", "22 1/4"),
+    ("hall.switch_place", "Top of the stairs"),
+    ("hall.switch_height", "48"),
+    ("hall.box_volume", "22.5"),
+    ("hall.fixtures.complete", "Looked: there are none"),
+    ("hall.rooms.complete", "Looked: there are none"),
+    ("hall.box_contents.complete", "Looked: there are none"),
+    ("obstruction.left", "20"),
+    ("obstruction.diameter", "4"),
+    ("obstruction.bottom", "0"),
+    ("obstruction.top", "30"),
+    ("obstruction.mover", "Plumber"),
+];
+
+/// Answers by the keys of a keyboard whatever comes up, until nothing does; which answers that were.
+fn answer_by_keys(d: &mut Driver) -> Vec<FieldRef> {
+    let mut given = Vec::new();
+    loop {
+        let sheet = d.app.session().sheet().cloned();
+        let (at, keypad) = match &sheet {
+            None => return given,
+            Some(Sheet::Keys { at, .. }) => (*at, true),
+            Some(Sheet::Picks { at }) => (*at, false),
+            Some(other) => panic!("{other:?}"),
+        };
+        assert!(!given.contains(&at), "{at:?} was not taken: {}", d.notice());
+        given.push(at);
+        let (_, typed) = TYPED
+            .iter()
+            .find(|(field, _)| *field == at.field)
+            .unwrap_or_else(|| panic!("{at:?} was not to be asked"));
+        if keypad {
+            d.type_text(typed);
+            // On to the next question.
+            d.press(Key::Tab);
+            continue;
+        }
+        let picks = d.app.session().picks_for(at);
+        let option = picks.iter().position(|(_, label)| label == typed);
+        let option = option.unwrap_or_else(|| panic!("“{typed}” among {picks:?}"));
+        if at.field == "hall.ceiling_material" {
+            // By the arrows: the first press marks the line that one stands on.
+            for _ in 0..=option {
+                d.press(Key::DownArrow);
+            }
+            d.press(Key::Return);
+        } else {
+            // By its number.
+            d.type_text(&(option + 1).to_string());
+        }
+    }
+}
+
+#[test]
+fn a_stop_and_a_thing_in_the_way_are_entered_by_the_keyboard_alone_in_a_wide_window() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = Driver::open(data.path(), SIZES[2]);
+    d.tab_to("Begin a survey");
+    d.press(Key::Return);
+    assert_eq!(d.app.session().view(), View::Walk);
+    let spot = d.app.session().open().expect("open").spot;
+
+    // The hall: its name in the system's keyboard, the rest one question after the other.
+    by_number(&d, "2", Stop::Hall);
+    d.tab_to("Name of the spot");
+    d.type_text("Upper landing");
+    d.tab_to("Hall length");
+    // A figure opens the keys and is the first that is typed.
+    d.type_text("14' 2");
+    d.press(Key::Tab);
+    let given = answer_by_keys(&mut d);
+    assert!(given.contains(&FieldRef::spot("hall.box_volume", spot)));
+    for (field, typed) in TYPED.iter().filter(|(field, _)| field.starts_with("hall.")) {
+        let at = FieldRef::spot(field, spot);
+        let wanted = match fields::kind_of(at.field).expect("a kind") {
+            Kind::Complete => Some(Value::YesNo(true)),
+            Kind::Choice(words) => {
+                let word = words.iter().find(|word| word.label == *typed);
+                word.map(|word| Value::Choice(word.code))
+            }
+            kind => kind.parse(typed, &Ways::default()).expect("an answer"),
+        };
+        assert!(wanted.is_some(), "{field}");
+        assert_eq!(d.app.session().answer(at), wanted, "{field}");
+    }
+    let name = FieldRef::spot(fields::SPOT_NAME.id, spot);
+    assert_eq!(
+        d.app.session().answer(name),
+        Some(Value::Text("Upper landing".to_owned()))
+    );
+    let walk = d.app.session().walk();
+    let hall = walk.iter().find(|it| it.stop == Stop::Hall).expect("it");
+    assert_eq!((hall.known, hall.open.len()), (hall.asked, 0), "all of it");
+
+    // A thing in the way, on its one sheet.
+    by_number(&d, "3", Stop::Attic);
+    d.tab_to("Add: Thing in the way");
+    d.press(Key::Return);
+    d.tab_to("Kind: Pipe");
+    d.type_text(" ");
+    d.tab_to("Shape: Round, standing upright");
+    d.press(Key::Return);
+    d.tab_to("Seen from the spot's middle it lies: Right");
+    d.press(Key::Return);
+    let given = answer_by_keys(&mut d);
+    assert_eq!(given.len(), 5, "{given:?}");
+    d.snapshot("keyboard-alone");
+    let things = {
+        let session = d.app.session();
+        let survey = session.open().expect("open").survey();
+        survey.spots[0].attic.obstructions.items.clone()
+    };
+    let [it] = &things[..] else {
+        panic!("{things:?}");
+    };
+    assert_eq!(
+        (it.kind, it.shape, it.mover),
+        (
+            Some(ObstructionKind::Pipe),
+            Some(Shape::Upright),
+            Some(Mover::Plumber)
+        )
+    );
+    let inches = |reading: Option<Reading>| reading.map(|it| it.length());
+    for (held, wanted) in [
+        (it.left, -20),
+        (it.ahead, 0),
+        (it.diameter, 4),
+        (it.bottom, 0),
+        (it.top, 30),
+    ] {
+        assert_eq!(inches(held), Some(Length::inches(wanted)), "{it:?}");
+    }
+
+    // What it comes to, and back.
+    d.tab_to("menu");
+    d.press(Key::Return);
+    d.type_text("1");
+    assert_eq!(d.app.session().view(), View::Verdict);
+    d.press(Key::Escape);
+    assert!(matches!(
+        d.app.session().view(),
+        View::Place(Place::Item { .. })
+    ));
+    assert_eq!(d.taps, 0, "by keys alone");
+    println!("a stop and a thing in the way: {} keys", d.keys);
 }
 
 fn now() -> When {

@@ -17,6 +17,10 @@ pub const TOUCH: f32 = 48.0;
 pub const KEY: f32 = 64.0;
 /// Components that are pressed with gloves, by name.
 const GLOVES: [&str; 2] = ["Key", "CaptureButton"];
+/// The most that an answer's key is high, in `TOUCH`, unless its words need more (our own rule).
+const HIGHEST: f32 = 2.5;
+/// What is thinner is a line or the mark of where a page stands, no neighbour.
+const THIN: f32 = 10.0;
 
 /// A rectangle in the window.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,24 +86,23 @@ pub enum Kind {
         /// The height that it needs at the width that it has.
         needs: f32,
     },
-    Input(String),
+    Input {
+        text: String,
+        /// The least width: all of it where it stays in one line; nothing where it wraps.
+        wide: f32,
+        /// The height that it needs at the width that it has.
+        needs: f32,
+    },
     /// A drawn mark.
     Drawing,
     /// A photograph, or another picture of pixels.
     Picture,
     /// What takes a finger.
-    Target {
-        enabled: bool,
-    },
+    Target { enabled: bool },
     /// A painted ground, and the width of its border.
-    Ground {
-        opaque: bool,
-        border: f32,
-    },
+    Ground { opaque: bool, border: f32 },
     /// Cuts off what lies outside; a page that scrolls does so with its `content`.
-    Clip {
-        content: Option<Area>,
-    },
+    Clip { content: Option<Area> },
     /// Nothing to be seen.
     Frame,
 }
@@ -127,11 +130,18 @@ pub struct Item {
 pub struct Look {
     pub items: Vec<Item>,
     window: Area,
+    /// How many times as large as usual its words are.
+    scale: f32,
 }
 
 impl Look {
-    /// Looks at a window.
+    /// Looks at a window whose words have their usual size.
     pub fn at(component: &(impl ElementRoot + slint::ComponentHandle)) -> Look {
+        Look::scaled(component, 1.0)
+    }
+
+    /// Looks at a window whose words are so many times as large as usual.
+    pub fn scaled(component: &(impl ElementRoot + slint::ComponentHandle), scale: f32) -> Look {
         let adapter = WindowInner::from_pub(component.window()).window_adapter();
         let size = component.window().size();
         let factor = component.window().scale_factor();
@@ -144,6 +154,7 @@ impl Look {
         let mut look = Look {
             items: Vec::new(),
             window,
+            scale,
         };
         let root = ItemRc::new_root(component.item_tree());
         let around = Around {
@@ -214,7 +225,12 @@ impl Look {
             let (across, down) = (it.horizontal_alignment(), it.vertical_alignment());
             text(false, it.text(), across, down)
         } else if let Some(it) = item.downcast::<inside::TextInput>() {
-            Kind::Input(it.as_pin_ref().text().to_string())
+            let (width, height) = (needs(Orientation::Horizontal), needs(Orientation::Vertical));
+            Kind::Input {
+                text: it.as_pin_ref().text().to_string(),
+                wide: width.min,
+                needs: height.preferred,
+            }
         } else if item.downcast::<inside::Path>().is_some() {
             Kind::Drawing
         } else if item.downcast::<inside::ImageItem>().is_some()
@@ -299,7 +315,7 @@ impl Look {
     /// What an item is called: its own words, or the label of what it belongs to, and its component.
     pub fn name(&self, at: usize) -> String {
         let mut said = match &self.items[at].kind {
-            Kind::Text { text, .. } | Kind::Input(text) => format!("“{text}”"),
+            Kind::Text { text, .. } | Kind::Input { text, .. } => format!("“{text}”"),
             _ => String::new(),
         };
         let mut component = String::new();
@@ -349,6 +365,7 @@ impl Look {
             self.cut_off(at, &mut faults);
             self.sticks_out(at, &mut faults);
             self.too_small(at, &mut faults);
+            self.too_high(at, &mut faults);
         }
         self.overlaps(&mut faults);
         faults
@@ -356,8 +373,10 @@ impl Look {
 
     fn cut_off(&self, at: usize, faults: &mut Vec<String>) {
         let item = &self.items[at];
-        let Kind::Text { text, word, needs } = &item.kind else {
-            return;
+        let (text, word, needs) = match &item.kind {
+            Kind::Text { text, word, needs } => (text, word, needs),
+            Kind::Input { text, wide, needs } => (text, wide, needs),
+            _ => return,
         };
         if text.trim().is_empty() {
             return;
@@ -366,7 +385,12 @@ impl Look {
         let endless = text
             .split_whitespace()
             .any(|word| word.contains(['/', '\\']) || word.chars().count() > 28);
-        if *word > item.area.width() + 1.0 && !endless {
+        // A line that is wider than its well follows the cursor in it; what is seen of it is as wide as the well.
+        let room = match (&item.kind, item.clip) {
+            (Kind::Input { .. }, Some(well)) => item.area.both(&self.items[well].area).width(),
+            _ => item.area.width(),
+        };
+        if *word > room + 1.0 && !endless {
             faults.push(format!("cut off: {} needs {word:.0} across", self.name(at)));
         }
         if *needs > item.area.height() + 1.5 {
@@ -378,7 +402,7 @@ impl Look {
         let item = &self.items[at];
         let (what, area) = match &item.kind {
             Kind::Text { text, .. } if !text.trim().is_empty() => ("text", item.ink),
-            Kind::Input(_) => ("input", item.area),
+            Kind::Input { .. } => ("input", item.area),
             Kind::Drawing | Kind::Picture => ("drawing", item.area),
             Kind::Target { .. } => ("target", item.area),
             Kind::Clip { .. } => ("part", item.area),
@@ -396,6 +420,15 @@ impl Look {
                 _ => clip.area,
             },
         };
+        // Of such a line only the height counts here: see `cut_off`.
+        let area = match item.kind {
+            Kind::Input { wide, .. } if wide > 0.0 => Area {
+                left: bounds.left.max(area.left),
+                right: bounds.right.min(area.right),
+                ..area
+            },
+            _ => area,
+        };
         if !bounds.holds(&area) {
             faults.push(format!(
                 "sticks out: {what} {} out of {bounds}",
@@ -403,14 +436,17 @@ impl Look {
             ));
             return;
         }
-        // Words stay on the ground that they stand on.
-        if let Kind::Text { .. } = item.kind {
+        // Words stay on the ground that they stand on, and so does what is tapped, whose own ground is the key itself.
+        let key = matches!(item.kind, Kind::Target { enabled: true });
+        if key || matches!(item.kind, Kind::Text { .. }) {
             let ground = self
                 .up(at)
                 .skip(1)
                 .map(|it| &self.items[it])
                 .find(|it| match it.kind {
-                    Kind::Ground { opaque, border } => opaque || border > 0.0,
+                    Kind::Ground { opaque, border } => {
+                        (opaque || border > 0.0) && !(key && area.holds(&it.area))
+                    }
                     Kind::Clip { .. } => true,
                     _ => false,
                 });
@@ -419,7 +455,7 @@ impl Look {
                 && !ground.area.holds(&area)
             {
                 faults.push(format!(
-                    "sticks out: text {} out of its ground {}",
+                    "sticks out: {what} {} out of its ground {}",
                     self.name(at),
                     ground.area
                 ));
@@ -447,13 +483,51 @@ impl Look {
         }
     }
 
+    /// A key of an answer that is stretched far beyond its words.
+    fn too_high(&self, at: usize, faults: &mut Vec<String>) {
+        let item = &self.items[at];
+        let most = HIGHEST * TOUCH * self.scale;
+        if !matches!(item.kind, Kind::Target { .. }) || item.area.height() <= most + 0.5 {
+            return;
+        }
+        let is = |it: usize, component: &str| {
+            let names = &self.items[it].names;
+            names.iter().any(|name| name == component)
+        };
+        let Some(key) = self.up(at).take(4).find(|it| is(*it, "Tap")) else {
+            return;
+        };
+        let of_list = |it: usize| is(it, "ButtonsField") || is(it, "PickSheet");
+        let named = |component: &str| self.up(at).take(4).any(|it| is(it, component));
+        let answers = named("Answer") || (!named("SignButton") && self.up(key).any(of_list));
+        if !answers {
+            return;
+        }
+        // Answers side by side are as high as the one that needs most.
+        let group = self.up(key).find(|it| is(*it, "Answers")).unwrap_or(key);
+        let needs = self.items[group + 1..]
+            .iter()
+            .take_while(|it| it.parent.is_some_and(|parent| parent >= group))
+            .map(|it| match it.kind {
+                Kind::Text { needs, .. } => needs,
+                _ => 0.0,
+            })
+            .fold(0.0, f32::max);
+        if item.area.height() > needs + TOUCH * self.scale {
+            faults.push(format!(
+                "too high, more than {most:.0} for words of {needs:.0}: {}",
+                self.name(at)
+            ));
+        }
+    }
+
     fn overlaps(&self, faults: &mut Vec<String>) {
         // What has ink or takes a finger, from top to bottom.
         let mut all: Vec<usize> = (0..self.items.len())
             .filter(|at| {
                 let item = &self.items[*at];
                 let inked = match &item.kind {
-                    Kind::Text { text, .. } | Kind::Input(text) => !text.trim().is_empty(),
+                    Kind::Text { text, .. } | Kind::Input { text, .. } => !text.trim().is_empty(),
                     Kind::Drawing | Kind::Picture | Kind::Target { .. } => true,
                     _ => false,
                 };
@@ -482,11 +556,13 @@ impl Look {
             }
             for at in all.iter().copied().filter(|at| *at < over) {
                 let item = &self.items[at];
-                // Keys lie on drawings and pictures.
-                if matches!(item.kind, Kind::Target { .. } | Kind::Picture) {
-                    continue;
-                }
                 let (covered, by) = self.apart(at, over);
+                // Keys lie on drawings and pictures, and what stands on a key lies on it; a neighbour does not.
+                match item.kind {
+                    Kind::Picture | Kind::Target { enabled: false } => continue,
+                    Kind::Target { .. } if covered.holds(&by) || !by.is_more_than(THIN) => continue,
+                    _ => {}
+                }
                 if covered.both(&by).is_more_than(2.0)
                     && !self.is_in(over, at)
                     && !self.is_hidden(at)

@@ -50,15 +50,7 @@ impl Phone {
     fn open(self: &Rc<Self>, data: &Path) -> Driver {
         let app = App::on(Rc::clone(self) as Rc<dyn Device>, data, now).expect("the window opens");
         let window = app.window().clone_strong();
-        window.show().expect("shown");
-        let mut driver = Driver {
-            app,
-            window,
-            taps: 0,
-            keys: 0,
-        };
-        driver.resize(SIZES[1]);
-        driver
+        Driver::of(app, window, SIZES[1])
     }
 
     /// The token of what was asked for last.
@@ -71,14 +63,7 @@ impl Phone {
 
 impl Device for Phone {
     fn abilities(&self) -> Abilities {
-        Abilities {
-            camera: true,
-            gallery: true,
-            files: true,
-            give: true,
-            awake: true,
-            desk: false,
-        }
+        Abilities::of_phone(true)
     }
     fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {
         self.fetched.borrow_mut().push((what, token.clone()));

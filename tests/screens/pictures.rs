@@ -4,7 +4,7 @@ use crate::driver::{Driver, SIZES, platform};
 use crate::ready;
 use i_slint_backend_testing::mock_elapsed_time;
 use joistlight::bundle::{Bundle, Watch};
-use joistlight::survey::{Stroke, Subject};
+use joistlight::survey::{Photo, Stroke, Subject};
 use slint::platform::{PointerEventButton, WindowEvent};
 use slint::{ComponentHandle, LogicalPosition};
 use std::path::Path;
@@ -153,16 +153,8 @@ fn arrows_and_rings_lie_over_the_picture_which_stays_as_it_was() {
     d.tap("menu");
     d.tap("Hand over to the office");
     d.tap("Write the bundle");
-    d.wait("the bundle", |d| {
-        d.app.session().hand_over().written.is_some()
-    });
-    let path = d
-        .app
-        .session()
-        .hand_over()
-        .written
-        .clone()
-        .expect("written");
+    d.wait("the bundle", |d| d.app.session().written().is_some());
+    let path = d.app.session().written().expect("written").to_owned();
     let mut bundle = Bundle::open(&path).expect("a bundle");
     bundle.verify(Watch::default()).expect("whole");
     assert_eq!(bundle.survey().photos[0].strokes.len(), 2);
@@ -171,6 +163,51 @@ fn arrows_and_rings_lie_over_the_picture_which_stays_as_it_was() {
     assert!(report.contains("<circle class=\"over\""));
     // And plan and section of each spot.
     assert_eq!(report.matches("<div class=\"drawing\">").count(), 6);
+}
+
+#[test]
+fn a_deleted_picture_and_a_drawn_stroke_are_taken_back_and_made_again() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let shots = tempfile::tempdir().expect("a folder");
+    picture(&shots.path().join("one.png"), 640, 5);
+    let mut d = ready::open(data.path(), ready::survey(), SIZES[1]);
+    d.tap("menu");
+    d.tap("Pictures");
+    first(&mut d, &shots.path().join("one.png"));
+    let held = |d: &Driver| -> Vec<Photo> {
+        let session = d.app.session();
+        session.open().expect("open").survey().photos.clone()
+    };
+    let taken = held(&d);
+    let shows = d.app.session().photo_shows(&taken[0]);
+    d.tap(&format!("delete the picture of {shows}"));
+    assert!(held(&d).is_empty());
+    d.tap("Undo");
+    assert_eq!(held(&d), taken);
+    d.tap("make it again");
+    assert!(held(&d).is_empty());
+    d.tap("undo the last change");
+    assert_eq!(held(&d), taken);
+
+    // Its file was there all the time.
+    d.tap(&format!("picture of {shows}"));
+    d.wait("the large picture", |d| {
+        d.app.session().photos().look.is_some()
+    });
+    d.tap("Ring");
+    let middle = d.find(&shows).expect("the picture").absolute_position();
+    drag(&mut d, (206.0, middle.y + 150.0), (260.0, middle.y + 150.0));
+    let drawn = held(&d);
+    assert!(
+        matches!(drawn[0].strokes[..], [Stroke::Ring { .. }]),
+        "{drawn:?}"
+    );
+    d.tap("close the picture");
+    d.tap("undo the last change");
+    assert_eq!(held(&d), taken, "without the ring");
+    d.tap("make it again");
+    assert_eq!(held(&d), drawn);
 }
 
 /// Taps without waiting for the work beside the window.
@@ -297,9 +334,9 @@ fn a_bundle_that_is_stopped_leaves_no_file() {
         until(&d, "the writing", |d| {
             let session = d.app.session();
             let state = session.hand_over();
-            state.written.is_some() || state.progress.is_some_and(|share| share > 0.0)
+            session.written().is_some() || state.progress.is_some_and(|share| share > 0.0)
         });
-        if d.app.session().hand_over().written.is_none() {
+        if d.app.session().written().is_none() {
             shot(&d, "hand-over-working");
             touch(&d, "Stop");
         }
@@ -307,7 +344,7 @@ fn a_bundle_that_is_stopped_leaves_no_file() {
             d.app.session().hand_over().progress.is_none()
         });
         let state = d.app.session();
-        match &state.hand_over().written {
+        match state.written() {
             Some(path) => std::fs::remove_file(path).expect("removed"),
             None => {
                 assert!(!state.hand_over().trouble.is_empty());
@@ -321,8 +358,6 @@ fn a_bundle_that_is_stopped_leaves_no_file() {
     assert!(d.app.session().hand_over().progress.is_none());
     // And after that it can be written whole.
     d.tap("Write the bundle");
-    d.wait("the bundle", |d| {
-        d.app.session().hand_over().written.is_some()
-    });
+    d.wait("the bundle", |d| d.app.session().written().is_some());
     assert_eq!(files(&folder).len(), 1);
 }

@@ -2,6 +2,7 @@
 
 use crate::driver::{SIZES, platform};
 use crate::ready;
+use joistlight::app::judge::Told;
 use joistlight::app::session::View;
 use joistlight::rules::first_visit::MOST;
 use joistlight::survey::{FieldRef, FramingKind, Kind, Stop, fields};
@@ -91,7 +92,9 @@ fn the_customer_reads_plain_words_in_either_language() {
     assert!(spanish.contains("Aquí se puede poner"), "{spanish}");
     // The rest of the window stays as it was.
     d.tap("back");
-    assert!(d.find("Arrival").is_some() || d.find("menu").is_some());
+    assert_eq!(d.app.session().view(), View::Walk);
+    assert!(d.find("menu").is_some(), "{:?}", d.labels());
+    assert!(d.find("Arrival").is_some(), "{:?}", d.labels());
     assert!(!d.labels().join("\n").contains("Aquí se puede poner"));
 }
 
@@ -141,4 +144,62 @@ fn the_verdict_says_what_to_do_why_the_first_is_first_and_leads_to_the_answers()
     assert_eq!(d.app.session().view(), View::Verdict);
     d.tap("See it drawn");
     assert_eq!(d.app.session().view(), View::Drawing);
+}
+
+/// What an opened finding says, each part under its name.
+type Part = (&'static str, fn(&Told) -> &str);
+const PARTS: [Part; 5] = [
+    ("needed", |it| it.need.as_str()),
+    ("measured", |it| it.measured.as_str()),
+    ("margin", |it| it.margin.as_str()),
+    ("what mends it", |it| it.remedy.as_str()),
+    ("source", |it| it.source.as_str()),
+];
+
+#[test]
+fn an_opened_finding_says_need_measured_margin_remedy_and_source() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = ready::open(data.path(), ready::survey(), SIZES[1]);
+    d.tap("menu");
+    d.tap("Verdict");
+    let fold = d
+        .labels_everywhere()
+        .into_iter()
+        .find(|label| label.starts_with("In order: "))
+        .expect("what is in order");
+    d.tap(&fold);
+    let all: Vec<Told> = {
+        let session = d.app.session();
+        let judged = &session.open().expect("open").judged;
+        judged.findings().cloned().collect()
+    };
+    // A tap finds a row by its title: those that are there once. For each part the first that has it.
+    let alone = |it: &&Told| all.iter().filter(|other| other.title == it.title).count() == 1;
+    let mut opened: Vec<&Told> = Vec::new();
+    for (name, part) in PARTS {
+        let it = all
+            .iter()
+            .filter(alone)
+            .find(|it| !part(it).is_empty())
+            .unwrap_or_else(|| panic!("no finding has: {name}"));
+        if !opened.iter().any(|other| other.title == it.title) {
+            opened.push(it);
+        }
+    }
+    let shut = d.labels_everywhere();
+    for (name, _) in PARTS {
+        assert!(!shut.iter().any(|label| label == name), "{name}");
+    }
+    for it in opened {
+        d.tap(&it.title);
+        let said = d.labels_everywhere();
+        for (name, part) in PARTS {
+            let text = part(it);
+            let has = |wanted: &str| said.iter().any(|label| label == wanted);
+            assert_eq!(has(name), !text.is_empty(), "{}: {name}", it.title);
+            assert!(text.is_empty() || has(text), "{}: {name}: {text}", it.title);
+        }
+        d.tap(&it.title);
+    }
 }

@@ -1,6 +1,7 @@
 //! The walk through the house: the survey's home.
 
 use crate::driver::{Driver, SIZES, platform};
+use crate::ready;
 use joistlight::app::session::View;
 use joistlight::survey::{FieldRef, Stop};
 
@@ -52,10 +53,19 @@ fn on_a_wide_window_walk_stop_and_verdict_lie_side_by_side() {
     d.tap("Begin a survey");
     let next = d.find("Next at Hall: Hall length").expect("the walk");
     let stop = d.find("Job reference").expect("the stop");
-    let verdict = d.find("Fans and framing").or_else(|| d.find("Show all 16"));
+    let drawing = d
+        .find("Plan of Spot 1, drawn from its measurements")
+        .expect("the drawing");
+    let verdict = d.find("Fans and framing").expect("the verdict");
     assert!(next.absolute_position().x + next.size().width <= 360.0);
-    assert!(stop.absolute_position().x >= 360.0);
-    assert!(verdict.is_none_or(|it| it.absolute_position().x >= 880.0));
+    let (left, width) = (stop.absolute_position().x, stop.size().width);
+    assert!(left >= 360.0 && left + width <= 880.0, "{left} {width}");
+    assert!(drawing.absolute_position().x >= 880.0);
+    assert!(verdict.absolute_position().x >= 880.0);
+    // The drawing over the verdict, and large enough to be looked at.
+    let (top, size) = (drawing.absolute_position().y, drawing.size());
+    assert!(size.width >= 380.0 && size.height >= 240.0, "{size:?}");
+    assert!(top + size.height <= verdict.absolute_position().y);
     d.tap("Next at Hall: Hall length");
     let spot = d.app.session().open().expect("open").spot;
     assert!(matches!(
@@ -71,4 +81,28 @@ fn on_a_wide_window_walk_stop_and_verdict_lie_side_by_side() {
             .answer(FieldRef::spot("hall.length", spot))
             .is_some()
     );
+}
+
+#[test]
+fn beside_a_measured_stop_its_spot_is_drawn() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let mut d = ready::open(data.path(), ready::survey(), SIZES[2]);
+    d.go_stop(Stop::Hall);
+    let label = "Plan of By the bedrooms, drawn from its measurements";
+    let drawing = d.find(label).expect("the drawing");
+    let (at, size) = (drawing.absolute_position(), drawing.size());
+    assert!(at.x >= 880.0);
+    let whole = d.snapshot("walk-wide-drawn");
+    // Without its frame.
+    let drawn = image::imageops::crop_imm(
+        &whole,
+        at.x as u32 + 4,
+        at.y as u32 + 4,
+        size.width as u32 - 8,
+        size.height as u32 - 8,
+    )
+    .to_image();
+    let colours: std::collections::BTreeSet<_> = drawn.pixels().map(|it| it.0).collect();
+    assert!(colours.len() > 20, "{} colours", colours.len());
 }
