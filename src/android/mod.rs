@@ -145,14 +145,7 @@ impl Device for Front {
             env.call_method(activity, jni_str!("hasCamera"), jni_sig!("()Z"), &[])?
                 .z()
         });
-        Abilities {
-            camera: camera.unwrap_or(false),
-            gallery: true,
-            files: true,
-            give: true,
-            awake: true,
-            desk: false,
-        }
+        Abilities::of_phone(camera.unwrap_or(false))
     }
 
     fn fetch(&self, what: Fetch, token: &Token) -> Result<(), Refusal> {

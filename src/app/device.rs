@@ -45,6 +45,20 @@ pub struct Abilities {
     pub desk: bool,
 }
 
+impl Abilities {
+    /// What a phone can do, where it has a camera or none.
+    pub fn of_phone(camera: bool) -> Abilities {
+        Abilities {
+            camera,
+            gallery: true,
+            files: true,
+            give: true,
+            awake: true,
+            desk: false,
+        }
+    }
+}
+
 /// How the system is set up.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct System {
