@@ -231,7 +231,7 @@ impl App {
 
     /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
     pub fn step_back(&self) {
-        self.act(Box::new(Session::flush));
+        self.act(Box::new(Session::step_back));
     }
 
     /// Looks into the tray now and then while something is to come.

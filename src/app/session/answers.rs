@@ -81,6 +81,12 @@ impl Session {
         }
     }
 
+    /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
+    pub fn step_back(&mut self) {
+        self.tray.step_back();
+        self.flush();
+    }
+
     /// One more or one less.
     pub fn step(&mut self, at: FieldRef, by: i32) {
         let Some(kind) = fields::kind_of(at.field) else {

@@ -93,6 +93,7 @@ impl Session {
 
     /// The program is in front again: what could not be taken in before, for want of room perhaps, is tried again.
     pub fn come_back(&mut self) {
+        self.tray.come_back();
         let running = &self.taking;
         self.tried.retain(|token| running.contains(token));
         self.look_in_tray();
@@ -150,8 +151,11 @@ impl Session {
         self.photos.begin();
         self.taking.insert(token.clone());
         let only_one = errand.only_one;
-        self.jobs.push(Job::new(move |_| {
+        let (tray, fallen) = (self.tray.clone(), token.clone());
+        let job: Job = Job::new(move |_| {
+            tray.try_it(&token);
             let taken = photo::take_in(&file);
+            tray.tried(&token);
             let unreadable = taken
                 .as_ref()
                 .is_err_and(|error| !matches!(error.problem, photo::Problem::Unreadable(_)));
@@ -170,7 +174,44 @@ impl Session {
                     session.tray.refuse(&token);
                 }
             })
+        });
+        self.jobs.push(job.or(move |session| {
+            session.photos.end();
+            session.fell(&fallen);
         }));
+    }
+
+    /// A fault of ours ended the taking in: what came is kept, and not tried again.
+    fn fell(&mut self, token: &Token) {
+        self.taking.remove(token);
+        self.tray.refuse(token);
+        self.work_fell();
+    }
+
+    /// A fault of ours ended work beside the window.
+    pub(super) fn work_fell(&mut self) {
+        let text = self.reader().tr(
+            "A fault in this program ended its work, and nothing came of it. What was saved is unharmed.",
+        );
+        self.say(text, None);
+    }
+
+    /// What an earlier run of the program was ended by, in a sentence each.
+    pub(super) fn refused(&self, refused: Vec<(String, Option<Errand>)>) -> Vec<String> {
+        let told = refused.into_iter().map(|(name, errand)| {
+            let say = if errand.is_some_and(|errand| errand.survey.is_some()) {
+                Say::new(
+                    "The last picture ended the program while it was being taken in. It is kept, but not tried again: take it once more.",
+                )
+            } else {
+                Say::new(
+                    "{file} ended the program while it was being taken in. It is kept, but not tried again; nothing else has changed.",
+                )
+                .with("file", name)
+            };
+            self.reader().said(&say)
+        });
+        told.collect()
     }
 
     /// Another program gave a file: a bundle or a fan list, told from its content.
@@ -189,6 +230,7 @@ impl Session {
 
     /// Takes a fan list in; it replaces the earlier one.
     fn take_list(&mut self, token: &Token, file: &Path, name: &str) {
+        self.tray.try_it(token);
         self.take_list_file(file, name);
         // Whatever became of it, the program that gave it has it still.
         self.tray.settle(token);
@@ -231,8 +273,11 @@ impl Session {
     fn take_bundle(&mut self, token: Token, file: PathBuf, name: String) {
         let store = self.store.clone();
         self.taking.insert(token.clone());
-        self.jobs.push(Job::new(move |_| {
+        let (tray, fallen) = (self.tray.clone(), token.clone());
+        let job: Job = Job::new(move |_| {
+            tray.try_it(&token);
             let taken = take_bundle(&store, &file);
+            tray.tried(&token);
             Box::new(move |session: &mut Session| {
                 session.taking.remove(&token);
                 session.tray.settle(&token);
@@ -253,7 +298,8 @@ impl Session {
                     }
                 }
             })
-        }));
+        });
+        self.jobs.push(job.or(move |session| session.fell(&fallen)));
     }
 
     /// Hands the bundle out that was written last.
@@ -303,7 +349,6 @@ fn take_bundle(store: &Store, file: &Path) -> Result<Uuid, String> {
 mod tests {
     use super::*;
     use crate::app::device::{Abilities, Refusal};
-    use crate::app::work::Report;
     use std::cell::{Cell, RefCell};
 
     /// A phone without a phone: it notes what it is asked for, and the test says what comes of it.
@@ -482,6 +527,61 @@ mod tests {
         let mut it = begin(&fake, data.path());
         work(&mut it);
         assert_eq!(tied(&it), [tie]);
+    }
+
+    #[test]
+    fn what_ended_the_program_is_not_tried_again_but_said_and_kept() {
+        for given in [false, true] {
+            let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+            let (it, _) = asked(&fake, data.path());
+            let camera = fake.last();
+            let token = if given {
+                it.tray.settle(&camera);
+                let token = Token::parse("given-1").unwrap();
+                lay(&it, &token, "name", b"house.zip");
+                token
+            } else {
+                camera
+            };
+            lay(&it, &token, "file", b"PK, or whatever ends a program");
+            lay(&it, &token, "trying", b"");
+            drop(it);
+            let mut it = begin(&fake, data.path());
+            assert!(it.take_jobs().is_empty());
+            let notice = it.notice().expect("said").text.clone();
+            assert!(notice.contains("ended the program"), "{notice}");
+            assert_eq!(notice.contains("house.zip"), given, "{notice}");
+            assert!(it.open().is_some(), "the survey is open all the same");
+            let folder = it.tray.folder().to_owned();
+            let left: Vec<_> = std::fs::read_dir(&folder).unwrap().flatten().collect();
+            assert_eq!(left.len(), 1, "{left:?}");
+            assert!(folder.join(format!("{token}.refused")).is_file());
+            drop(it);
+            let mut it = begin(&fake, data.path());
+            assert!(it.take_jobs().is_empty());
+            assert_eq!(it.notice(), None, "said once");
+        }
+    }
+
+    #[test]
+    fn a_file_is_marked_while_it_is_taken_in_unless_the_program_is_in_the_back() {
+        for back in [false, true] {
+            let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+            let (mut it, tie) = asked(&fake, data.path());
+            let token = fake.last();
+            lay(&it, &token, "file", &picture());
+            it.look_in_tray();
+            let [job] = <[Job; 1]>::try_from(it.take_jobs()).unwrap();
+            if back {
+                it.step_back();
+            }
+            let mark = it.tray.folder().join(format!("{token}.trying"));
+            it.tray.try_it(&token);
+            assert_eq!(mark.exists(), !back);
+            job.run(&Report::to_nobody())(&mut it);
+            assert!(!mark.exists());
+            assert_eq!(tied(&it), [tie]);
+        }
     }
 
     #[test]

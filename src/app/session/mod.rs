@@ -26,7 +26,7 @@ use crate::app::place::{Key, Place, Quick, Row, Seen, StopState, likely_subject,
 use crate::app::reader::{Reader, when_typed};
 use crate::app::settings;
 use crate::app::tray::{Token, Tray};
-use crate::app::work::{Done, Job};
+use crate::app::work::{Job, Report};
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::Say;
@@ -345,7 +345,7 @@ impl Session {
     ) -> Result<Session, String> {
         let store = Store::open(folder).map_err(|error| error.to_string())?;
         let tray = Tray::open(folder).map_err(|error| error.to_string())?;
-        tray.tidy(std::time::SystemTime::now());
+        let refused = tray.tidy(std::time::SystemTime::now());
         let system = device.system();
         let (mut settings, settings_notice) = store.settings();
         if !store.has_settings() {
@@ -395,14 +395,19 @@ impl Session {
             #[cfg(feature = "office")]
             desk_wish: false,
         };
-        for notice in [settings_notice, fans_notice].into_iter().flatten() {
-            session.say(session.told(&notice), None);
-        }
         session.list_again();
         if let Some(id) = session.store.last_open() {
             session.open_survey(id);
         }
         session.look_in_tray();
+        // After what opening the survey had to say, of which nothing is lost by it.
+        let notices = [settings_notice, fans_notice].into_iter().flatten();
+        let mut said: Vec<String> = notices.map(|it| session.told(&it)).collect();
+        said.extend(session.refused(refused));
+        if !said.is_empty() {
+            said.extend(session.notice.take().map(|notice| notice.text));
+            session.say(said.join(" "), None);
+        }
         Ok(session)
     }
 
