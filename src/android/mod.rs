@@ -49,6 +49,7 @@ fn run(android: AndroidApp, front: &Rc<Front>) -> Result<(), AppError> {
         };
         match event {
             PollEvent::Main(MainEvent::Resume { .. }) => app.come_back(),
+            PollEvent::Main(MainEvent::ConfigChanged { .. }) => app.follow(),
             // The last moment that is certain: after this the system may end the program at any time.
             PollEvent::Main(
                 MainEvent::Pause
@@ -151,6 +152,7 @@ impl Device for Front {
             files: true,
             give: true,
             awake: true,
+            follow: true,
             desk: false,
         }
     }
@@ -199,8 +201,7 @@ impl Device for Front {
             },
             text_percent: self
                 .number(jni_str!("textPercent"))
-                .and_then(|percent| u16::try_from(percent).ok())
-                .unwrap_or(100),
+                .and_then(|percent| u16::try_from(percent).ok()),
         }
     }
 }

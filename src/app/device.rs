@@ -41,6 +41,8 @@ pub struct Abilities {
     pub give: bool,
     /// [`Device::keep_awake`].
     pub awake: bool,
+    /// Whether [`Device::system`] tells day and night and the size of text, so that the window can follow them.
+    pub follow: bool,
     /// Whether the office's window can stand beside the surveyor's, where the program has it.
     pub desk: bool,
 }
@@ -48,12 +50,12 @@ pub struct Abilities {
 /// How the system is set up.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct System {
-    /// The language, such as `es_MX`.
+    /// The language, such as `es_MX`; empty where the system does not say.
     pub locale: String,
     /// Whether other programs are dark now; none where the system does not say.
     pub night: Option<bool>,
-    /// The size of text in percent of the usual.
-    pub text_percent: u16,
+    /// The size of text in percent of the usual; none where the system does not say.
+    pub text_percent: Option<u16>,
 }
 
 /// A device would not do what was asked; an English sentence that the reader's language has too.
@@ -148,7 +150,7 @@ impl Device for Desktop {
         System {
             locale: self.locale.clone(),
             night: None,
-            text_percent: 100,
+            text_percent: None,
         }
     }
 }

@@ -229,6 +229,11 @@ impl App {
         self.act(Box::new(Session::come_back));
     }
 
+    /// The system was set up otherwise: day and night, size of text, language.
+    pub fn follow(&self) {
+        self.act(Box::new(Session::follow));
+    }
+
     /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
     pub fn step_back(&self) {
         self.act(Box::new(Session::step_back));

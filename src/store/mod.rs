@@ -35,7 +35,7 @@ mod settings;
 
 pub use list::{Deleted, Facts, SetAside};
 pub use open::{ChangeError, OpenSurvey, Place};
-pub use settings::{FanListRefused, Settings, Shade, TextSize};
+pub use settings::{AsSystem, FanListRefused, Settings, Shade, TextSize};
 
 use crate::disk::{self, About, DiskError};
 use crate::survey::{self, FileError, Survey, pretty, read_json};

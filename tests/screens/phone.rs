@@ -25,7 +25,7 @@ struct Phone {
     given: RefCell<Vec<(PathBuf, Give)>>,
     awake: Cell<bool>,
     room: Cell<u64>,
-    system: System,
+    system: RefCell<System>,
 }
 
 impl Phone {
@@ -39,11 +39,11 @@ impl Phone {
             given: RefCell::default(),
             awake: Cell::new(false),
             room: Cell::new(4 << 30),
-            system: System {
+            system: RefCell::new(System {
                 locale: locale.to_owned(),
                 night: Some(night),
-                text_percent,
-            },
+                text_percent: Some(text_percent),
+            }),
         })
     }
 
@@ -77,6 +77,7 @@ impl Device for Phone {
             files: true,
             give: true,
             awake: true,
+            follow: true,
             desk: false,
         }
     }
@@ -93,7 +94,7 @@ impl Device for Phone {
         self.awake.set(awake);
     }
     fn system(&self) -> System {
-        self.system.clone()
+        self.system.borrow().clone()
     }
     fn room(&self, _: &Path) -> Option<u64> {
         Some(self.room.get())
@@ -272,7 +273,7 @@ fn a_bundle_goes_out_both_ways_and_comes_in_on_another_phone() {
 }
 
 #[test]
-fn a_phones_first_start_follows_its_theme_language_and_text_size() {
+fn the_window_follows_the_phones_theme_language_and_text_size() {
     platform();
     for (night, shade) in [(true, Shade::Dark), (false, Shade::Light)] {
         let data = tempfile::tempdir().expect("a folder");
@@ -285,6 +286,53 @@ fn a_phones_first_start_follows_its_theme_language_and_text_size() {
             "Levantamientos"
         );
     }
+    // Later, too, while nothing else is set; the system tells it at once or when the program is in front again.
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::set_up("es_MX", false, 130);
+    let mut d = phone.open(data.path());
+    let look = |d: &Driver| {
+        let theme = d.window.global::<Theme>();
+        let title = d.window.global::<NavAdapter>().get_title().to_string();
+        (
+            theme.get_shade(),
+            (theme.get_text_scale() * 100.0).round(),
+            title,
+        )
+    };
+    let surveys = |shade, scale| (shade, scale, "Surveys".to_owned());
+    let set_up = |night, text_percent| {
+        *phone.system.borrow_mut() = System {
+            locale: "en_US".to_owned(),
+            night: Some(night),
+            text_percent: Some(text_percent),
+        };
+    };
+    set_up(true, 100);
+    d.app.follow();
+    assert_eq!(look(&d), surveys(Shade::Dark, 100.0));
+    set_up(false, 160);
+    d.app.step_back();
+    d.app.come_back();
+    assert_eq!(look(&d), surveys(Shade::Light, 160.0));
+    // What is set stays, until the phone's own is asked for again.
+    d.tap("menu");
+    d.tap("Settings");
+    d.tap("Colours");
+    d.tap("High contrast");
+    d.tap("Text size");
+    d.tap("100 %");
+    set_up(true, 200);
+    d.app.follow();
+    assert_eq!((look(&d).0, look(&d).1), (Shade::Contrast, 100.0));
+    d.snapshot("settings-phone");
+    d.tap("Colours");
+    d.snapshot("settings-phone-colours");
+    d.tap("As this device");
+    d.tap("Text size");
+    d.tap("As this device");
+    d.settle();
+    assert_eq!((look(&d).0, look(&d).1), (Shade::Dark, 200.0));
+    d.snapshot("settings-phone-large");
 }
 
 #[test]

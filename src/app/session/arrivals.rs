@@ -94,6 +94,7 @@ impl Session {
     /// The program is in front again: what could not be taken in before, for want of room perhaps, is tried again.
     pub fn come_back(&mut self) {
         self.tray.come_back();
+        self.follow();
         let running = &self.taking;
         self.tried.retain(|token| running.contains(token));
         self.look_in_tray();
@@ -370,6 +371,7 @@ mod tests {
                 files: true,
                 give: true,
                 awake: true,
+                follow: true,
                 desk: false,
             }
         }
@@ -755,23 +757,45 @@ mod tests {
     }
 
     #[test]
-    fn the_first_start_looks_like_the_system_and_later_ones_as_they_were_set() {
+    fn the_look_follows_the_system_until_something_else_is_set_and_again_when_asked_to() {
         let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
         *fake.system.borrow_mut() = System {
             locale: "es_MX".to_owned(),
             night: Some(false),
-            text_percent: 130,
+            text_percent: Some(130),
         };
         let mut it = begin(&fake, data.path());
         assert_eq!(it.reader().language, crate::words::Language::Spanish);
         assert_eq!(it.settings.shade, Shade::Light);
         assert_eq!(u16::from(it.settings.text_size), 130);
-        it.set("shade", 0);
-        it.set("text", 3);
-        drop(it);
-        let it = begin(&fake, data.path());
+        // Anything else is set; night falls and the words change while the camera is in front.
+        it.set_surveyor("Invented Name");
+        *fake.system.borrow_mut() = System {
+            locale: "en_US".to_owned(),
+            night: Some(true),
+            text_percent: Some(100),
+        };
+        it.come_back();
+        assert_eq!(it.reader().language, crate::words::Language::English);
         assert_eq!(it.settings.shade, Shade::Dark);
+        assert_eq!(u16::from(it.settings.text_size), 100);
+        it.set("shade", 1);
+        it.set("text", 3);
+        it.set("language", 1);
+        it.follow();
+        drop(it);
+        let mut it = begin(&fake, data.path());
+        assert_eq!(it.settings.shade, Shade::Light);
         assert_eq!(u16::from(it.settings.text_size), 200);
+        assert_eq!(it.reader().language, crate::words::Language::Spanish);
+        for key in ["shade", "text", "language"] {
+            let asked = it.settings_asked();
+            let asked = asked.iter().find(|asked| asked.key == key).unwrap();
+            it.set(key, asked.picks.len() - 1);
+        }
+        assert_eq!(it.settings.shade, Shade::Dark);
+        assert_eq!(u16::from(it.settings.text_size), 100);
+        assert_eq!(it.reader().language, crate::words::Language::English);
     }
 
     #[test]

@@ -348,9 +348,7 @@ impl Session {
         let refused = tray.tidy(std::time::SystemTime::now());
         let system = device.system();
         let (mut settings, settings_notice) = store.settings();
-        if !store.has_settings() {
-            follow(&system, &mut settings);
-        }
+        follow(&system, &mut settings);
         let (fans, fans_notice) = store.fan_list();
         let mut session = Session {
             locale: system.locale,
@@ -556,7 +554,21 @@ impl Session {
     /// Takes a pick in the settings.
     pub fn set(&mut self, key: &str, at: usize) {
         settings::pick(&mut self.settings, key, at);
+        self.follow();
         self.keep_settings();
+    }
+
+    /// Takes over how the system is set up now, where the settings follow it.
+    pub fn follow(&mut self) {
+        let before = self.reader().language;
+        let system = self.device.system();
+        follow(&system, &mut self.settings);
+        if !system.locale.is_empty() {
+            self.locale = system.locale;
+        }
+        if self.reader().language != before {
+            self.judge();
+        }
     }
 
     /// Names who surveys with this device.
@@ -615,19 +627,21 @@ impl Session {
 
     /// Every setting that means something on this device, with the answers to pick from.
     pub fn settings_asked(&self) -> Vec<settings::Asked> {
-        let mut asked = settings::asked(&self.settings, &self.locale);
-        let awake = self.device.abilities().awake;
-        asked.retain(|one| one.key != settings::AWAKE || awake);
+        let able = self.device.abilities();
+        let mut asked = settings::asked(&self.settings, &self.locale, able.follow);
+        asked.retain(|one| one.key != settings::AWAKE || able.awake);
         asked
     }
 }
 
-/// Before anything is set here, colours and text are those of the system. (The language always is.)
+/// Colours and text are those of the system, until something else is set here. (So is the language.)
 fn follow(system: &System, settings: &mut Settings) {
-    if let Some(night) = system.night {
+    if let (true, Some(night)) = (settings.as_system.shade, system.night) {
         settings.shade = if night { Shade::Dark } else { Shade::Light };
     }
-    settings.text_size = TextSize::percent(system.text_percent);
+    if let (true, Some(percent)) = (settings.as_system.text_size, system.text_percent) {
+        settings.text_size = TextSize::percent(percent);
+    }
 }
 
 #[cfg(test)]
