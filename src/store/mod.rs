@@ -34,7 +34,7 @@ mod open;
 mod settings;
 
 pub use list::{Deleted, Facts, SetAside};
-pub use open::{ChangeError, OpenSurvey, Place};
+pub use open::{ChangeError, HalfTyped, OpenSurvey, Place};
 pub use settings::{AsSystem, FanListRefused, Settings, Shade, TextSize};
 
 use crate::disk::{self, About, DiskError};

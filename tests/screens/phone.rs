@@ -8,10 +8,12 @@
 use crate::driver::{Driver, SIZES, platform};
 use crate::ready;
 use joistlight::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
+use joistlight::app::session::Sheet;
 use joistlight::app::tray::Token;
 use joistlight::app::{App, NavAdapter, Shade, Theme};
+use joistlight::measure::Length;
 use joistlight::store::Store;
-use joistlight::survey::When;
+use joistlight::survey::{Stop, Value, When};
 use slint::ComponentHandle;
 use slint::platform::{Key, WindowEvent, WindowEventDispatchResult};
 use std::cell::{Cell, RefCell};
@@ -387,6 +389,48 @@ fn what_is_being_typed_is_kept_when_the_phone_turns_away() {
     assert!(store);
     let settings = std::fs::read_to_string(data.path().join("settings.json")).expect("settings");
     assert!(settings.contains("Invented Name"), "{settings}");
+}
+
+/// Figures on the keys are no answer yet; they are on the keys again, in the same unit, and are taken as they stood.
+#[test]
+fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
+    platform();
+    let phone = Phone::new();
+    let on_keys = |d: &Driver| match d.app.session().sheet() {
+        Some(Sheet::Keys { at, typed, .. }) => Some((*at, typed.text().to_owned())),
+        _ => None,
+    };
+    for (turned, reads) in [(false, Length::inches(53)), (true, Length::mm(53))] {
+        let data = tempfile::tempdir().expect("a folder");
+        let mut d = phone.open(data.path());
+        d.tap("Begin a survey");
+        d.go_stop(Stop::Hall);
+        d.tap("Hall width");
+        if turned {
+            d.tap("take mm");
+        }
+        d.tap("5");
+        d.tap("3");
+        let typed = on_keys(&d).expect("the keys are up");
+        assert_eq!(typed.1, "53");
+        d.app.step_back();
+        drop(d);
+        let mut d = phone.open(data.path());
+        assert_eq!(on_keys(&d).as_ref(), Some(&typed));
+        d.snapshot("phone-typed-again");
+        // Not a second time: the program goes to the back, and comes to the front with the keys put away.
+        d.app.step_back();
+        d.app.come_back();
+        d.tap("done");
+        let answer = d.app.session().answer(typed.0).expect("taken");
+        let Value::Length(reading) = answer else {
+            panic!("{answer:?}");
+        };
+        assert_eq!(reading.length(), reads);
+        drop(d);
+        let d = phone.open(data.path());
+        assert_ne!(on_keys(&d).map(|keys| keys.1).as_deref(), Some("53"));
+    }
 }
 
 // The walk that the real library is taken, too.

@@ -95,6 +95,7 @@ impl Session {
     pub fn come_back(&mut self) {
         self.tray.come_back();
         self.follow();
+        self.note_half_typed(None);
         let running = &self.taking;
         self.tried.retain(|token| running.contains(token));
         self.look_in_tray();

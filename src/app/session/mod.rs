@@ -396,6 +396,7 @@ impl Session {
         session.list_again();
         if let Some(id) = session.store.last_open() {
             session.open_survey(id);
+            session.type_again();
         }
         session.look_in_tray();
         // After what opening the survey had to say, of which nothing is lost by it.
