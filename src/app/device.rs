@@ -4,7 +4,9 @@
 //! below; the phone's side is in `src/android`. Whatever a device fetches takes its time, during which the system
 //! may end the program, so that nothing comes back through this interface: it is put into the [tray](super::tray).
 
+use super::reader::Reader;
 use super::tray::Token;
+use crate::rules::Say;
 use std::fmt;
 use std::path::Path;
 
@@ -70,14 +72,24 @@ impl fmt::Display for Refusal {
 
 /// What the phone's side in Java says through the tray, for these sentences stand in no other source that translations
 /// are read from.
-pub const TOLD_BY_PHONE: [&str; 6] = [
+pub const TOLD_BY_PHONE: [&str; 7] = [
     "There is no program on this phone that does that.",
     "The camera handed over no picture. Take it once more.",
     "The file could not be read where it lies.",
     "The copy could not be written there; nothing is left of it.",
+    "The copy could not be written there; what lies there now is not whole. Choose another place.",
     "The copy is where you chose.",
     "This device is almost full, so that the file was not taken in. Make room and open it again.",
 ];
+
+/// What is told on a device whose window has gone, before the program closes.
+pub fn farewell(reader: &Reader, why: &str) -> String {
+    let say = Say::new(
+        "The program cannot go on, and closes. What was answered and taken in is kept. {why}",
+    )
+    .with("why", reader.language.retell(why));
+    reader.said(&say)
+}
 
 /// The machine that the program runs on.
 pub trait Device {
@@ -179,6 +191,18 @@ mod tests {
                 "no Spanish"
             );
         }
+    }
+
+    #[test]
+    fn the_last_word_is_in_the_readers_language_and_says_why() {
+        use crate::store::Settings;
+        let reader = crate::app::settings::reader(&Settings::default(), "es_MX");
+        let said = farewell(&reader, "This device cannot do that.");
+        assert!(
+            said.ends_with("Este dispositivo no puede hacer eso."),
+            "{said}"
+        );
+        assert!(!said.contains("program"), "{said}");
     }
 
     #[test]
