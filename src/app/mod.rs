@@ -239,6 +239,15 @@ impl App {
         self.act(Box::new(Session::step_back));
     }
 
+    /// The window is going: nothing more is begun beside it, and what can be stopped is.
+    pub fn stop(&self) {
+        self.jobs.borrow_mut().clear();
+        self.act(Box::new(|session| {
+            session.step_back();
+            session.stop_work();
+        }));
+    }
+
     /// Looks into the tray now and then while something is to come.
     fn watch_tray(&self) {
         if self.tray.running() || !self.session.borrow().waits() {

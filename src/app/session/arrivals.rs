@@ -276,12 +276,16 @@ impl Session {
         let store = self.store.clone();
         self.taking.insert(token.clone());
         let (tray, fallen) = (self.tray.clone(), token.clone());
+        let going = Arc::clone(&self.going);
         let job: Job = Job::new(move |_| {
             tray.try_it(&token);
-            let taken = take_bundle(&store, &file);
+            let taken = take_bundle(&store, &file, &going);
             tray.tried(&token);
             Box::new(move |session: &mut Session| {
                 session.taking.remove(&token);
+                if taken.is_err() && going.load(Ordering::Relaxed) {
+                    return;
+                }
                 session.tray.settle(&token);
                 match taken {
                     Ok(id) => {
@@ -330,13 +334,17 @@ impl Session {
 }
 
 /// Verifies a bundle and lays it down as a survey.
-fn take_bundle(store: &Store, file: &Path) -> Result<Uuid, String> {
+fn take_bundle(store: &Store, file: &Path, stop: &AtomicBool) -> Result<Uuid, String> {
+    let watch = Watch {
+        stop: Some(stop),
+        progress: None,
+    };
     let mut bundle = Bundle::open(file).map_err(|error| error.to_string())?;
     let survey = bundle.survey().clone();
     let beside = file.with_extension("bag");
     let _ = std::fs::remove_dir_all(&beside);
     let taken = bundle
-        .unpack(&beside, Watch::default())
+        .unpack(&beside, watch)
         .map_err(|error| error.to_string())
         .and_then(|()| {
             store
@@ -727,6 +735,33 @@ mod tests {
         }
         let notice = &there.notice().unwrap().text;
         assert!(notice.contains("already"), "{notice}");
+    }
+
+    #[test]
+    fn a_bundle_whose_taking_in_was_stopped_lets_go_of_the_folder_and_comes_in_at_the_next_start() {
+        let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+        let mut it = begin(&fake, data.path());
+        it.begin_survey();
+        let survey = it.open().unwrap().survey().id;
+        let out = tempfile::tempdir().unwrap();
+        it.write_bundle(out.path());
+        work(&mut it);
+        let bundle = std::fs::read(it.hand_over().written.clone().unwrap()).unwrap();
+
+        let other = tempfile::tempdir().unwrap();
+        let mut there = begin(&fake, other.path());
+        let token = Token::parse("given-1").unwrap();
+        lay(&there, &token, "file", &bundle);
+        there.look_in_tray();
+        let [job] = <[Job; 1]>::try_from(there.take_jobs()).unwrap();
+        there.stop_work();
+        job.run(&Report::to_nobody())(&mut there);
+        assert_eq!(there.survey_count(), 0);
+        drop(there);
+        let mut there = begin(&fake, other.path());
+        work(&mut there);
+        assert_eq!(there.open().unwrap().survey().id, survey);
+        assert_eq!(std::fs::read_dir(there.tray.folder()).unwrap().count(), 0);
     }
 
     #[test]

@@ -318,6 +318,8 @@ pub struct Session {
     /// What is being taken in from the tray now.
     taking: BTreeSet<Token>,
     awake: bool,
+    /// Whether the window is going, so that work beside it is to stop.
+    going: Arc<AtomicBool>,
     #[cfg(feature = "office")]
     desk_wish: bool,
 }
@@ -390,6 +392,7 @@ impl Session {
             tried: BTreeSet::new(),
             taking: BTreeSet::new(),
             awake: false,
+            going: Arc::default(),
             #[cfg(feature = "office")]
             desk_wish: false,
         };
@@ -459,6 +462,14 @@ impl Session {
     /// The work to be done beside the window, once.
     pub fn take_jobs(&mut self) -> Vec<Job> {
         std::mem::take(&mut self.jobs)
+    }
+
+    /// The window is going: work beside it that can be stopped stops. What it was taking in lies in the tray as before.
+    pub fn stop_work(&mut self) {
+        self.going.store(true, Ordering::Relaxed);
+        self.stop_pictures();
+        self.stop_bundle();
+        self.jobs.clear();
     }
 
     /// The row to bring into view, once.
