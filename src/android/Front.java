@@ -1,6 +1,7 @@
 package joistlight.phone;
 
 import android.app.Activity;
+import android.app.AlertDialog;
 import android.app.NativeActivity;
 import android.content.ActivityNotFoundException;
 import android.content.ClipData;
@@ -15,7 +16,6 @@ import android.provider.DocumentsContract;
 import android.provider.MediaStore;
 import android.provider.OpenableColumns;
 import android.view.WindowManager;
-import android.widget.Toast;
 import java.io.File;
 import java.io.FileInputStream;
 import java.io.FileOutputStream;
@@ -39,6 +39,7 @@ public final class Front extends NativeActivity {
     static final String NO_PICTURE = "The camera handed over no picture. Take it once more.";
     static final String NOT_READ = "The file could not be read where it lies.";
     static final String NOT_WRITTEN = "The copy could not be written there; nothing is left of it.";
+    static final String NOT_WHOLE = "The copy could not be written there; what lies there now is not whole. Choose another place.";
     static final String COPIED = "The copy is where you chose.";
     static final String FULL = "This device is almost full, so that the file was not taken in. Make room and open it again.";
 
@@ -96,6 +97,10 @@ public final class Front extends NativeActivity {
             } else {
                 intent = new Intent(Intent.ACTION_OPEN_DOCUMENT).addCategory(Intent.CATEGORY_OPENABLE)
                         .setType(what == PICTURE ? "image/*" : "*/*");
+                // The kinds of picture that photo::take_in reads; others are not offered.
+                if (what == PICTURE) {
+                    intent.putExtra(Intent.EXTRA_MIME_TYPES, new String[] {"image/jpeg", "image/png"});
+                }
             }
             ask(intent, what, token, token);
         });
@@ -137,11 +142,12 @@ public final class Front extends NativeActivity {
         });
     }
 
-    /** Says why the program cannot go on, and ends it. */
+    /** Says why the program cannot go on, and ends it once that was read. */
     public void end(final String why) {
         runOnUiThread(() -> {
-            Toast.makeText(this, why, Toast.LENGTH_LONG).show();
-            finish();
+            if (isFinishing()) return;
+            new AlertDialog.Builder(this).setMessage(why).setCancelable(false)
+                    .setPositiveButton(android.R.string.ok, (dialog, button) -> finish()).show();
         });
     }
 
@@ -264,26 +270,50 @@ public final class Front extends NativeActivity {
         final File copy = tray(token, "copy");
         mark(copy, "");
         new Thread(() -> {
-            String say = NOT_WRITTEN;
-            try (InputStream in = new FileInputStream(file);
-                    OutputStream out = getContentResolver().openOutputStream(to, "w")) {
+            // A new file is made empty. What had something in it was there before, and is not ours to delete.
+            long before = sizeOf(to);
+            String say = COPIED;
+            try (InputStream in = new FileInputStream(file); OutputStream out = openAnew(to)) {
                 if (out == null) throw new IOException();
                 pour(in, out, null);
                 out.flush();
-                say = COPIED;
             } catch (IOException | RuntimeException e) {
-                say = NOT_WRITTEN;
+                say = NOT_WHOLE;
             }
-            if (say.equals(NOT_WRITTEN)) {
+            // Not every keeper begins anew where it is asked to; the end of a longer file would stay behind ours.
+            if (before > file.length() && sizeOf(to) > file.length()) say = NOT_WHOLE;
+            if (say.equals(NOT_WHOLE) && before == 0) {
                 try {
-                    DocumentsContract.deleteDocument(getContentResolver(), to);
+                    if (DocumentsContract.deleteDocument(getContentResolver(), to)) say = NOT_WRITTEN;
                 } catch (Exception e) {
-                    // Whoever keeps it there does not let us; it was told that it is not whole.
+                    // Whoever keeps it there does not let us.
                 }
             }
             nothing(token, say);
             copy.delete();
         }).start();
+    }
+
+    /** From Android 10 on only "wt" begins a file anew; some keepers of files know only "w". */
+    private OutputStream openAnew(Uri to) throws IOException {
+        try {
+            OutputStream out = getContentResolver().openOutputStream(to, "wt");
+            if (out != null) return out;
+        } catch (IOException | RuntimeException e) {
+            // The other way, then; where that does not work either, it says so.
+        }
+        return getContentResolver().openOutputStream(to, "w");
+    }
+
+    /** How many bytes a file of another program has; less than none where that is not told. */
+    private long sizeOf(Uri uri) {
+        String[] names = {OpenableColumns.SIZE};
+        try (Cursor found = getContentResolver().query(uri, names, null, null, null)) {
+            if (found != null && found.moveToFirst() && !found.isNull(0)) return found.getLong(0);
+        } catch (RuntimeException e) {
+            // Not told, then.
+        }
+        return -1;
     }
 
     /** False where the room is needed for the surveys. */

@@ -11,7 +11,8 @@ mod proof;
 
 use crate::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
 use crate::app::tray::Token;
-use crate::app::{App, AppError, Handle};
+use crate::app::{App, AppError, Handle, device, settings};
+use crate::store::Settings;
 use crate::survey::When;
 use jni::objects::{JObject, JString};
 use jni::refs::Global;
@@ -25,15 +26,25 @@ use std::rc::{Rc, Weak};
 use std::time::Duration;
 
 /// How often, and how long apart, the data folder is asked for: where the system ends the activity and makes it anew
-/// in the same process, work of the earlier one may still hold it for a moment.
-const TRIES: u32 = 40;
+/// in the same process, work of the earlier one may still hold it for a moment, though it is told to stop. Four seconds
+/// at most: after five without an answer to a touch the system asks the user whether to end the program.
+const TRIES: u32 = 16;
 const BETWEEN: Duration = Duration::from_millis(250);
 
 #[unsafe(no_mangle)]
 fn android_main(android: AndroidApp) {
     let front = Rc::new(Front(android.clone()));
-    if let Err(error) = run(android, &front) {
-        front.end(&error.to_string());
+    if let Err(error) = run(android.clone(), &front) {
+        let data = android.internal_data_path().unwrap_or_default();
+        let reader = settings::reader(&Settings::read(&data), &front.system().locale);
+        let told = front.end(&device::farewell(&reader, &error.to_string()));
+        // Where this returns the activity ends, and what is told with it.
+        let mut over = told.is_none();
+        while !over {
+            android.poll_events(None, |event| {
+                over = matches!(event, PollEvent::Main(MainEvent::Destroy));
+            });
+        }
     }
 }
 
@@ -49,21 +60,22 @@ fn run(android: AndroidApp, front: &Rc<Front>) -> Result<(), AppError> {
         };
         match event {
             PollEvent::Main(MainEvent::Resume { .. }) => app.come_back(),
+            PollEvent::Main(MainEvent::ConfigChanged { .. }) => app.follow(),
             // The last moment that is certain: after this the system may end the program at any time.
-            PollEvent::Main(
-                MainEvent::Pause
-                | MainEvent::Stop
-                | MainEvent::SaveState { .. }
-                | MainEvent::Destroy,
-            ) => app.step_back(),
+            PollEvent::Main(MainEvent::Pause | MainEvent::Stop | MainEvent::SaveState { .. }) => {
+                app.step_back()
+            }
+            PollEvent::Main(MainEvent::Destroy) => app.stop(),
             _ => {}
         }
     })
     .map_err(|error| AppError::Window(error.to_string().into()))?;
     let app = open(front, &data)?;
     *shown.borrow_mut() = Rc::downgrade(&app);
-    app.window().run()?;
-    app.step_back();
+    let ran = app.window().run();
+    // However it ended: what is being typed is on the disk, and the work beside the window lets go of the folder.
+    app.stop();
+    ran?;
     Ok(())
 }
 
@@ -129,9 +141,9 @@ impl Front {
         })
     }
 
-    /// Tells why the program cannot go on, and ends it.
-    fn end(&self, why: &str) {
-        self.say(jni_str!("end"), why);
+    /// Tells why the program cannot go on, and ends it once that was read.
+    fn end(&self, why: &str) -> Option<()> {
+        self.say(jni_str!("end"), why)
     }
 }
 
@@ -192,8 +204,7 @@ impl Device for Front {
             },
             text_percent: self
                 .number(jni_str!("textPercent"))
-                .and_then(|percent| u16::try_from(percent).ok())
-                .unwrap_or(100),
+                .and_then(|percent| u16::try_from(percent).ok()),
         }
     }
 }

@@ -4,7 +4,9 @@
 //! below; the phone's side is in `src/android`. Whatever a device fetches takes its time, during which the system
 //! may end the program, so that nothing comes back through this interface: it is put into the [tray](super::tray).
 
+use super::reader::Reader;
 use super::tray::Token;
+use crate::rules::Say;
 use std::fmt;
 use std::path::Path;
 
@@ -41,6 +43,8 @@ pub struct Abilities {
     pub give: bool,
     /// [`Device::keep_awake`].
     pub awake: bool,
+    /// Whether [`Device::system`] tells day and night and the size of text, so that the window can follow them.
+    pub follow: bool,
     /// Whether the office's window can stand beside the surveyor's, where the program has it.
     pub desk: bool,
 }
@@ -54,6 +58,7 @@ impl Abilities {
             files: true,
             give: true,
             awake: true,
+            follow: true,
             desk: false,
         }
     }
@@ -62,12 +67,12 @@ impl Abilities {
 /// How the system is set up.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct System {
-    /// The language, such as `es_MX`.
+    /// The language, such as `es_MX`; empty where the system does not say.
     pub locale: String,
     /// Whether other programs are dark now; none where the system does not say.
     pub night: Option<bool>,
-    /// The size of text in percent of the usual.
-    pub text_percent: u16,
+    /// The size of text in percent of the usual; none where the system does not say.
+    pub text_percent: Option<u16>,
 }
 
 /// A device would not do what was asked; an English sentence that the reader's language has too.
@@ -82,14 +87,24 @@ impl fmt::Display for Refusal {
 
 /// What the phone's side in Java says through the tray, for these sentences stand in no other source that translations
 /// are read from.
-pub const TOLD_BY_PHONE: [&str; 6] = [
+pub const TOLD_BY_PHONE: [&str; 7] = [
     "There is no program on this phone that does that.",
     "The camera handed over no picture. Take it once more.",
     "The file could not be read where it lies.",
     "The copy could not be written there; nothing is left of it.",
+    "The copy could not be written there; what lies there now is not whole. Choose another place.",
     "The copy is where you chose.",
     "This device is almost full, so that the file was not taken in. Make room and open it again.",
 ];
+
+/// What is told on a device whose window has gone, before the program closes.
+pub fn farewell(reader: &Reader, why: &str) -> String {
+    let say = Say::new(
+        "The program cannot go on, and closes. What was answered and taken in is kept. {why}",
+    )
+    .with("why", reader.language.retell(why));
+    reader.said(&say)
+}
 
 /// The machine that the program runs on.
 pub trait Device {
@@ -162,7 +177,7 @@ impl Device for Desktop {
         System {
             locale: self.locale.clone(),
             night: None,
-            text_percent: 100,
+            text_percent: None,
         }
     }
 }
@@ -191,6 +206,18 @@ mod tests {
                 "no Spanish"
             );
         }
+    }
+
+    #[test]
+    fn the_last_word_is_in_the_readers_language_and_says_why() {
+        use crate::store::Settings;
+        let reader = crate::app::settings::reader(&Settings::default(), "es_MX");
+        let said = farewell(&reader, "This device cannot do that.");
+        assert!(
+            said.ends_with("Este dispositivo no puede hacer eso."),
+            "{said}"
+        );
+        assert!(!said.contains("program"), "{said}");
     }
 
     #[test]

@@ -229,9 +229,23 @@ impl App {
         self.act(Box::new(Session::come_back));
     }
 
+    /// The system was set up otherwise: day and night, size of text, language.
+    pub fn follow(&self) {
+        self.act(Box::new(Session::follow));
+    }
+
     /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
     pub fn step_back(&self) {
-        self.act(Box::new(Session::flush));
+        self.act(Box::new(Session::step_back));
+    }
+
+    /// The window is going: nothing more is begun beside it, and what can be stopped is.
+    pub fn stop(&self) {
+        self.jobs.borrow_mut().clear();
+        self.act(Box::new(|session| {
+            session.step_back();
+            session.stop_work();
+        }));
     }
 
     /// Looks into the tray now and then while something is to come.

@@ -62,6 +62,9 @@ const SIZES: [(u16, &str); 4] = [
     (200, "200 %"),
 ];
 
+/// The answer that a setting follows the device's own, where the device tells it.
+const AS_DEVICE: &str = "As this device";
+
 /// Who reads with these settings; `locale` is the device's, where they name no language.
 pub fn reader(settings: &Settings, locale: &str) -> Reader {
     Reader {
@@ -72,8 +75,8 @@ pub fn reader(settings: &Settings, locale: &str) -> Reader {
     }
 }
 
-/// Every setting, with the answers to pick from.
-pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
+/// Every setting, with the answers to pick from; `follow` says whether the device tells how it is set up itself.
+pub fn asked(settings: &Settings, locale: &str, follow: bool) -> Vec<Asked> {
     fn one<T: PartialEq + Copy>(
         key: &'static str,
         label: &'static str,
@@ -106,6 +109,16 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
             long: true,
         }
     }
+    // One answer more; so many no longer stand side by side.
+    let or_as_device = |asked: Asked, now: bool| match follow {
+        false => asked,
+        true => Asked {
+            picked: if now { asked.picks.len() } else { asked.picked },
+            picks: asked.picks.into_iter().chain([AS_DEVICE]).collect(),
+            long: true,
+            ..asked
+        },
+    };
     let metric = settings.tape.system() == System::Metric;
     let mut asked = vec![one(
         "tape",
@@ -129,16 +142,19 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
             settings.style,
         ));
     }
-    asked.push(one("shade", "Colours", "", &SHADES, settings.shade));
+    let shades = one("shade", "Colours", "", &SHADES, settings.shade);
+    asked.push(or_as_device(shades, settings.as_system.shade));
     let language = reader(settings, locale).language;
-    asked.push(one("language", "Language", "", &LANGUAGES, language));
+    let languages = one("language", "Language", "", &LANGUAGES, language);
+    asked.push(or_as_device(languages, settings.language.is_none()));
     // The nearest of those offered.
     let percent = SIZES
         .iter()
         .map(|(percent, _)| *percent)
         .min_by_key(|percent| percent.abs_diff(u16::from(settings.text_size)))
         .unwrap_or(100);
-    asked.push(one("text", "Text size", "", &SIZES, percent));
+    let sizes = one("text", "Text size", "", &SIZES, percent);
+    asked.push(or_as_device(sizes, settings.as_system.text_size));
     let codes = settings.codes;
     asked.push(Asked {
         help: "The editions in force where the houses stand; the building office knows.",
@@ -174,7 +190,7 @@ pub fn asked(settings: &Settings, locale: &str) -> Vec<Asked> {
     asked
 }
 
-/// Takes a pick; a key or place that there is not changes nothing.
+/// Takes a pick; a key that there is not changes nothing. The place after the last is that the device is followed.
 pub fn pick(settings: &mut Settings, key: &str, at: usize) {
     fn set<T: Copy>(it: &mut T, offered: &[(T, &str)], at: usize) {
         if let Some((value, _)) = offered.get(at) {
@@ -204,14 +220,14 @@ pub fn pick(settings: &mut Settings, key: &str, at: usize) {
         "bare" if settings.ways().metric() => set(&mut settings.bare_unit, &METRIC_UNITS, at),
         "bare" => set(&mut settings.bare_unit, &INCH_UNITS, at),
         "style" => set(&mut settings.style, &STYLES, at),
-        "shade" => set(&mut settings.shade, &SHADES, at),
-        "language" => {
-            if let Some((language, _)) = LANGUAGES.get(at) {
-                settings.language = Some(*language);
-            }
+        "shade" => {
+            settings.as_system.shade = at == SHADES.len();
+            set(&mut settings.shade, &SHADES, at);
         }
+        "language" => settings.language = LANGUAGES.get(at).map(|(language, _)| *language),
         AWAKE => set(&mut settings.stay_awake, &SCREEN, at),
         "text" => {
+            settings.as_system.text_size = at == SIZES.len();
             if let Some((percent, _)) = SIZES.get(at) {
                 settings.text_size = TextSize::percent(*percent);
             }
@@ -226,7 +242,7 @@ mod tests {
 
     #[test]
     fn every_pick_is_shown_as_picked() {
-        for key in [
+        for (key, follow) in [
             "tape",
             "bare",
             "style",
@@ -237,10 +253,13 @@ mod tests {
             "building",
             "electrical",
             "energy",
-        ] {
+        ]
+        .into_iter()
+        .flat_map(|key| [(key, false), (key, true)])
+        {
             let mut settings = Settings::default();
             let picked = |settings: &Settings| {
-                let all = asked(settings, "C");
+                let all = asked(settings, "C", follow);
                 let one = all.iter().find(|one| one.key == key).expect("asked");
                 (one.picks.len(), one.picked)
             };
@@ -268,5 +287,19 @@ mod tests {
         assert_eq!(reader(&settings, "es_MX.UTF-8").language, Language::Spanish);
         pick(&mut settings, "language", 0);
         assert_eq!(reader(&settings, "es_MX.UTF-8").language, Language::English);
+        pick(&mut settings, "language", LANGUAGES.len());
+        assert_eq!(reader(&settings, "es_MX.UTF-8").language, Language::Spanish);
+    }
+
+    #[test]
+    fn settings_of_before_the_device_was_followed_stay_as_they_were_set() {
+        let older = r#"{"shade": "contrast", "text_size": 160}"#;
+        let settings: Settings = serde_json::from_str(older).unwrap();
+        assert_eq!(settings.shade, Shade::Contrast);
+        assert!(!settings.as_system.shade && !settings.as_system.text_size);
+        let new = Settings::default();
+        assert!(new.as_system.shade && new.as_system.text_size);
+        let json = serde_json::to_string(&new).unwrap();
+        assert_eq!(serde_json::from_str::<Settings>(&json).unwrap(), new);
     }
 }

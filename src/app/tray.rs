@@ -11,8 +11,12 @@
 //!   TOKEN.file          here, whole: the device renames what it wrote
 //!   TOKEN.half          a word of the device that is being written
 //!   TOKEN.none          nothing comes; the content says why, empty where the user thought better of it
+//!   TOKEN.trying        being taken in, by a program that is in front
 //!   TOKEN.refused       kept though it could not be taken in: a camera's picture is the only one there is
 //! ```
+//!
+//! What lies here with a `trying` when the program begins has ended it, and would at every start: it is refused. A
+//! program that is in the back leaves no such mark, since the system may end it there at any time.
 //!
 //! A file without an errand was given by another program: a bundle out of a mail, say. What lies here is removed
 //! only once the survey that it belongs to has it on disk.
@@ -24,6 +28,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, SystemTime};
 use uuid::Uuid;
 
@@ -99,6 +104,8 @@ pub enum Arrival {
 #[derive(Debug, Clone)]
 pub struct Tray {
     folder: PathBuf,
+    /// Whether the program is in front; held while a mark is made or taken away.
+    front: Arc<Mutex<bool>>,
 }
 
 impl Tray {
@@ -109,7 +116,10 @@ impl Tray {
     pub fn open(data: &Path) -> Result<Tray, DiskError> {
         let folder = data.join(FOLDER);
         fs::create_dir_all(&folder).about(&folder)?;
-        Ok(Tray { folder })
+        Ok(Tray {
+            folder,
+            front: Arc::new(Mutex::new(true)),
+        })
     }
 
     /// The tray's folder.
@@ -138,6 +148,7 @@ impl Tray {
             "none",
             "name",
             "errand.json",
+            "trying",
         ] {
             let _ = fs::remove_file(self.at(token, part));
         }
@@ -147,6 +158,40 @@ impl Tray {
     pub fn refuse(&self, token: &Token) {
         let _ = fs::rename(self.at(token, "file"), self.at(token, "refused"));
         self.settle(token);
+    }
+
+    /// Marks a file that is about to be taken in. Where the disk is too full even for that it goes without: nothing
+    /// else can be done about it, and a picture is worth the try.
+    pub fn try_it(&self, token: &Token) {
+        let front = self.front();
+        if *front {
+            let _ = disk::write_whole(&self.at(token, "trying"), b"");
+        }
+    }
+
+    /// The file did not end the program, whatever else became of it.
+    pub fn tried(&self, token: &Token) {
+        let _ = fs::remove_file(self.at(token, "trying"));
+    }
+
+    /// The program goes to the back: if it is ended there, no file is to blame.
+    pub fn step_back(&self) {
+        let mut front = self.front();
+        *front = false;
+        for (token, part) in self.parts() {
+            if part == "trying" {
+                self.tried(&token);
+            }
+        }
+    }
+
+    /// The program is in front again.
+    pub fn come_back(&self) {
+        *self.front() = true;
+    }
+
+    fn front(&self) -> MutexGuard<'_, bool> {
+        self.front.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// What is here, by token.
@@ -187,8 +232,10 @@ impl Tray {
     /// Looks through what an earlier run of the program left, when the next one begins.
     ///
     /// A picture that the camera wrote without saying so any more is an arrival like any other. What was waited
-    /// for longer than `PATIENCE` is given up.
-    pub fn tidy(&self, now: SystemTime) {
+    /// for longer than `PATIENCE` is given up. What ended the program while it was being taken in is refused, and
+    /// handed back: what it was called, and what it was fetched for.
+    pub fn tidy(&self, now: SystemTime) -> Vec<(String, Option<Errand>)> {
+        let mut refused = Vec::new();
         let parts = self.parts();
         for (token, part) in &parts {
             let here = parts.contains(&(token.clone(), "file".to_owned()));
@@ -206,9 +253,15 @@ impl Tray {
                 {
                     self.settle(token);
                 }
+                "trying" if here => {
+                    refused.push((self.name(token), self.errand(token)));
+                    self.refuse(token);
+                }
+                "trying" => self.tried(token),
                 _ => {}
             }
         }
+        refused
     }
 
     fn at(&self, token: &Token, part: &str) -> PathBuf {
@@ -312,6 +365,45 @@ mod tests {
             // The errands may still be answered today; tomorrow nobody waits.
             let left = fs::read_dir(tray.folder()).unwrap().count();
             assert_eq!(left, if later.is_zero() { 7 } else { 2 });
+        }
+    }
+
+    #[test]
+    fn what_ended_the_program_is_refused_and_what_was_ended_in_the_back_is_tried_again() {
+        let data = tempfile::tempdir().unwrap();
+        for back in [false, true] {
+            let tray = Tray::open(data.path()).unwrap();
+            let token = tray.expect(&errand()).unwrap();
+            fs::write(tray.at(&token, "file"), b"picture").unwrap();
+            if back {
+                // Queued before the program went to the back, and begun after it.
+                tray.step_back();
+                tray.try_it(&token);
+            } else {
+                tray.try_it(&token);
+            }
+            let again = Tray::open(data.path()).unwrap();
+            let refused = again.tidy(SystemTime::now());
+            if back {
+                assert_eq!(refused, []);
+                assert_eq!(again.arrived().len(), 1);
+                // Begun in front, then sent to the back.
+                again.try_it(&token);
+                assert!(again.at(&token, "trying").exists());
+                again.step_back();
+                assert!(!again.at(&token, "trying").exists());
+                again.come_back();
+                again.try_it(&token);
+                assert!(again.at(&token, "trying").exists());
+                again.settle(&token);
+            } else {
+                assert_eq!(refused, [(token.to_string(), Some(errand()))]);
+                assert_eq!(again.arrived(), []);
+                assert_eq!(fs::read(again.at(&token, "refused")).unwrap(), b"picture");
+                assert_eq!(again.tidy(SystemTime::now()), [], "said once");
+                fs::remove_file(again.at(&token, "refused")).unwrap();
+            }
+            assert_eq!(fs::read_dir(again.folder()).unwrap().count(), 0);
         }
     }
 

@@ -2,6 +2,7 @@
 //! done in the window's session with what came of it; the window looks for that a few times a second while anything runs.
 
 use super::session::Session;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::Sender;
 
 /// What a job hands back.
@@ -10,17 +11,35 @@ pub type Done<S = Session> = Box<dyn FnOnce(&mut S) + Send>;
 type Work<S> = Box<dyn FnOnce(&Report<S>) -> Done<S> + Send>;
 
 /// Work that is to be done beside the window.
-pub struct Job<S = Session>(Work<S>);
+pub struct Job<S = Session> {
+    work: Work<S>,
+    fallen: Done<S>,
+}
 
 impl<S> Job<S> {
     /// A job; it can report while it runs.
     pub fn new(work: impl FnOnce(&Report<S>) -> Done<S> + Send + 'static) -> Job<S> {
-        Job(Box::new(work))
+        Job {
+            work: Box::new(work),
+            fallen: Box::new(|_| {}),
+        }
     }
 
-    /// Does the work here and now, and hands back what came of it.
+    /// What is to be done in the session where a fault of ours ends the work before it hands anything back, so that
+    /// nobody waits for it.
+    #[must_use]
+    pub fn or(self, fallen: impl FnOnce(&mut S) + Send + 'static) -> Job<S> {
+        Job {
+            fallen: Box::new(fallen),
+            ..self
+        }
+    }
+
+    /// Does the work here and now, and hands back what came of it. (On a phone a fault ends the whole program: it is
+    /// built without unwinding.)
     pub fn run(self, report: &Report<S>) -> Done<S> {
-        (self.0)(report)
+        let Job { work, fallen } = self;
+        catch_unwind(AssertUnwindSafe(|| work(report))).unwrap_or(fallen)
     }
 }
 
@@ -57,5 +76,27 @@ impl<S> Report<S> {
             // Nobody listens any more once the window is closed.
             let _ = sender.send(Word::Meanwhile(done));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    type Said = Vec<&'static str>;
+
+    #[test]
+    fn work_that_falls_hands_back_what_is_to_be_done_then() {
+        let fallen = Job::new(|_: &Report<Said>| -> Done<Said> { panic!("a fault") })
+            .or(|said: &mut Said| said.push("fallen"));
+        let whole = Job::new(|_: &Report<Said>| -> Done<Said> {
+            Box::new(|said: &mut Said| said.push("whole"))
+        })
+        .or(|said: &mut Said| said.push("fallen"));
+        let mut said = Said::new();
+        for job in [fallen, whole] {
+            job.run(&Report::to_nobody())(&mut said);
+        }
+        assert_eq!(said, ["fallen", "whole"]);
     }
 }

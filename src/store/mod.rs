@@ -34,8 +34,8 @@ mod open;
 mod settings;
 
 pub use list::{Deleted, Facts, SetAside};
-pub use open::{ChangeError, OpenSurvey, Place};
-pub use settings::{FanListRefused, Settings, Shade, TextSize};
+pub use open::{ChangeError, HalfTyped, OpenSurvey, Place};
+pub use settings::{AsSystem, FanListRefused, Settings, Shade, TextSize};
 
 use crate::disk::{self, About, DiskError};
 use crate::survey::{self, FileError, Survey, pretty, read_json};

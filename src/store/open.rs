@@ -34,11 +34,26 @@ pub struct Place {
     pub field: Option<String>,
 }
 
+/// What stood on the keys when the program went to the back, and was no answer yet.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct HalfTyped {
+    /// The field, as in [`Place`].
+    pub field: String,
+    /// The figures and marks so far.
+    pub text: String,
+    /// Whether the keys read the tape's other unit.
+    pub turned: bool,
+}
+
 /// What is kept beside a survey and does not belong to it.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub(super) struct Session {
     pub place: Place,
+    /// What was being typed there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub typed: Option<HalfTyped>,
     /// What the survey came to when it was last judged on this device.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub verdict: Option<Verdict>,
@@ -240,6 +255,19 @@ impl OpenSurvey {
     /// Where the disk is full or refuses.
     pub fn note_place(&mut self, place: Place) -> Result<(), StoreError> {
         self.note(|session| session.place = place)
+    }
+
+    /// What was being typed there when the program went to the back.
+    pub fn half_typed(&self) -> Option<&HalfTyped> {
+        self.session.typed.as_ref()
+    }
+
+    /// Notes what is being typed, before the program goes to the back; none once it is in front again.
+    ///
+    /// # Errors
+    /// Where the disk is full or refuses.
+    pub fn note_half_typed(&mut self, typed: Option<HalfTyped>) -> Result<(), StoreError> {
+        self.note(|session| session.typed = typed)
     }
 
     /// Notes what the survey came to, for the list of surveys.

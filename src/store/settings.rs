@@ -49,6 +49,36 @@ impl Default for TextSize {
     }
 }
 
+/// What of the look follows the system, for as long as nothing else is set here. (So does the language, where none is
+/// set.)
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(default)]
+pub struct AsSystem {
+    /// Light and dark.
+    pub shade: bool,
+    /// The size of text.
+    pub text_size: bool,
+}
+
+impl AsSystem {
+    /// Settings of a version that followed nothing stay as they were set.
+    fn nothing() -> Self {
+        AsSystem {
+            shade: false,
+            text_size: false,
+        }
+    }
+}
+
+impl Default for AsSystem {
+    fn default() -> Self {
+        AsSystem {
+            shade: true,
+            text_size: true,
+        }
+    }
+}
+
 impl TryFrom<u16> for TextSize {
     type Error = String;
     fn try_from(percent: u16) -> Result<Self, String> {
@@ -86,10 +116,13 @@ pub struct Settings {
     /// Who surveys with this device; put into each new survey.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub surveyor: Option<String>,
-    /// Light and dark.
+    /// Light and dark; the last that the system had, where that is followed.
     pub shade: Shade,
-    /// The size of text.
+    /// The size of text; the last that the system had, where that is followed.
     pub text_size: TextSize,
+    /// What follows the system.
+    #[serde(default = "AsSystem::nothing")]
+    pub as_system: AsSystem,
     /// Whether the screen stays on while a survey is open.
     pub stay_awake: bool,
     /// The language; none for the device's.
@@ -143,11 +176,6 @@ impl Store {
                 (Settings::default(), Some(self.set_aside_path(&path, why)))
             }
         }
-    }
-
-    /// Whether anything was ever set on this device.
-    pub fn has_settings(&self) -> bool {
-        fs::symlink_metadata(self.part("settings.json")).is_ok()
     }
 
     /// Saves the settings.

@@ -28,7 +28,7 @@ stage() {
     stand_ins && cd "$root" || return
     rm -rf "$em/stage" && mkdir -p "$em/stage/frames" || return
     JOISTLIGHT_PHONE=$em/stage cargo test --quiet --all-features --test screens the_walk_for_the_real_library || return
-    [ -s "$em/stage/walk.txt" ] && [ -s "$em/stage/desktop.zip" ]
+    [ -s "$em/stage/walk.txt" ] && [ -s "$em/stage/later.txt" ] && [ -s "$em/stage/desktop.zip" ]
 }
 
 same_bundle() {
@@ -67,14 +67,17 @@ life() {
     [ -s "$data/arrivals/$token.errand.json" ] || { echo 'the errand is not on the disk'; return 1; }
     # The camera writes; nobody is there to be told.
     cp "$em/stage/camera.jpg" "$data/arrivals/$token.part" || return
-    # Another phone's way of beginning: bars that cover something, then a turn, day and night, an activity that is made
-    # anew in the same process, and the back key until it leads out.
-    printf '%s\n' 'insets 24 16' create start resume 'window 412 915' 'focus 1' settle 'snap again.ppm' \
-        'insets 0 0' 'resize 915 412' configured settle 'snap turned.ppm' 'resize 300 500' settle 'snap split.ppm' \
-        'night 0' configured settle pause save stop unwindow destroy \
-        create start resume 'window 412 915' 'focus 1' settle 'snap anew.ppm' back settle back settle back settle back settle \
-        'snap left.ppm' pause stop unwindow destroy |
-        phone_run "$so" walk "$data" >"$em/second.log" 2>&1 || { tail -n 40 "$em/second.log"; return 1; }
+    # Another phone's way of beginning: bars that cover something, a hole at the side of a turned phone. Then what the
+    # desktop wrote down, of which the first frames cannot be shown: a turn, half a screen, day, the keyboard. An
+    # activity that is made anew in the same process, and the back key until it leads out.
+    {
+        printf '%s\n' 'insets 24 16' create start resume 'window 412 915' 'focus 1' settle 'snap again.ppm' \
+            'insets 0 0 30 40' 'resize 915 412' configured settle 'snap sides.ppm' 'insets 0 0' 'refuse 3'
+        cat ../later.txt
+        printf '%s\n' pause save stop unwindow destroy \
+            create start resume 'window 412 915' 'focus 1' settle 'snap anew.ppm' back settle back settle back settle \
+            back settle back settle 'snap left.ppm' pause stop unwindow destroy
+    } | phone_run "$so" walk "$data" >"$em/second.log" 2>&1 || { tail -n 40 "$em/second.log"; return 1; }
     told '^finished: ' second || return
     ! grep -e 'panicked' "$em/first.log" "$em/second.log" || return
     # The picture is in the survey, once, and the tray is empty.
@@ -83,18 +86,23 @@ life() {
     # Taken as long as there is a page to go back to, then left to the system.
     told '^back was taken' second && [ "$(grep '^back was' "$em/second.log" | tail -n 1)" = 'back was left to the system' ] ||
         { grep '^back was' "$em/second.log"; return 1; }
-    # Under the bars it is black, and nowhere else.
-    python3 - again.ppm anew.ppm <<'P'
+    [ "$(grep -c 'a frame is refused' "$em/second.log")" = 3 ] || { echo 'no frame was refused'; return 1; }
+    # Under the bars and beside the hole it is black, and nowhere else.
+    python3 - again.ppm anew.ppm sides.ppm <<'P'
 import sys
 def rows(file):
     data = open(file, "rb").read()
     head, body = data.split(b"\n", 1)
     w, h = map(int, head.split()[1:3])
     return [body[y * w * 3:(y + 1) * w * 3] for y in range(h)]
-barred, plain = rows(sys.argv[1]), rows(sys.argv[2])
+barred, plain, sides = map(rows, sys.argv[1:])
 black = lambda row: not any(row)
 assert all(map(black, barred[:24])) and all(map(black, barred[-16:])), "the bars are not on black"
 assert not black(barred[24]) and not black(plain[0]) and not black(plain[-1]), "black where no bar is"
+column = lambda x: b"".join(row[x * 3:x * 3 + 3] for row in sides)
+wide = len(sides[0]) // 3
+hidden = [x for x in range(wide) if black(column(x))]
+assert hidden == [*range(30), *range(wide - 40, wide)], f"black columns: {hidden}"
 P
 }
 

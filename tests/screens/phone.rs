@@ -7,13 +7,19 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use crate::ready;
+use i_slint_backend_testing::{AccessibleRole, ElementRoot};
+use i_slint_core::InternalToken;
+use i_slint_core::lengths::LogicalEdges;
+use i_slint_core::window::WindowInner;
 use joistlight::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
+use joistlight::app::session::Sheet;
 use joistlight::app::tray::Token;
 use joistlight::app::{App, NavAdapter, Shade, Theme};
+use joistlight::measure::Length;
 use joistlight::store::Store;
-use joistlight::survey::When;
-use slint::ComponentHandle;
+use joistlight::survey::{Stop, Value, When};
 use slint::platform::{Key, WindowEvent, WindowEventDispatchResult};
+use slint::{ComponentHandle, LogicalPosition, LogicalSize};
 use std::cell::{Cell, RefCell};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -25,7 +31,7 @@ struct Phone {
     given: RefCell<Vec<(PathBuf, Give)>>,
     awake: Cell<bool>,
     room: Cell<u64>,
-    system: System,
+    system: RefCell<System>,
 }
 
 impl Phone {
@@ -39,11 +45,11 @@ impl Phone {
             given: RefCell::default(),
             awake: Cell::new(false),
             room: Cell::new(4 << 30),
-            system: System {
+            system: RefCell::new(System {
                 locale: locale.to_owned(),
                 night: Some(night),
-                text_percent,
-            },
+                text_percent: Some(text_percent),
+            }),
         })
     }
 
@@ -78,7 +84,7 @@ impl Device for Phone {
         self.awake.set(awake);
     }
     fn system(&self) -> System {
-        self.system.clone()
+        self.system.borrow().clone()
     }
     fn room(&self, _: &Path) -> Option<u64> {
         Some(self.room.get())
@@ -137,6 +143,136 @@ fn back_key(d: &Driver) -> bool {
         .expect("dispatched");
     d.settle();
     [pressed, released].contains(&WindowEventDispatchResult::Accepted)
+}
+
+/// The keyboard on the screen comes up, as Slint's backend tells the window of it, or goes away.
+fn keyboard(d: &Driver, height: f32) {
+    let window = d.window.window();
+    let (width, high) = (window.size().width as f32, window.size().height as f32);
+    let (at, size) = if height > 0.0 {
+        (
+            LogicalPosition::new(0.0, high - height),
+            LogicalSize::new(width, height),
+        )
+    } else {
+        Default::default()
+    };
+    window.set_virtual_keyboard(at, size, InternalToken);
+    d.settle();
+}
+
+/// The system's bars and the camera's hole cover so much of the window: at its top, its foot, left and right.
+fn cover(d: &Driver, [top, bottom, left, right]: [u32; 4]) {
+    let edges = LogicalEdges::new(top as f32, bottom as f32, left as f32, right as f32);
+    WindowInner::from_pub(d.window.window()).set_window_item_safe_area(edges);
+    d.settle();
+}
+
+#[test]
+fn nothing_lies_under_the_systems_bars_or_the_cameras_hole() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = at_pictures(&phone, data.path());
+    d.tap("Take a picture");
+    let token = phone.asked(Fetch::NewPicture);
+    lay(data.path(), &token, "file", &picture(5));
+    d.app.come_back();
+    d.settle();
+    let session = d.app.session();
+    let photo = &session.open().expect("open").survey().photos[0];
+    let label = format!("picture of {}", session.photo_shows(photo));
+    drop(session);
+    for look in [false, true] {
+        if look {
+            d.resize(SIZES[1]);
+            d.tap(&label);
+            assert!(d.find("close the picture").is_some());
+        }
+        for (size, edges) in [
+            (SIZES[1], [24, 16, 0, 0]),
+            (SIZES[3], [0, 0, 30, 40]),
+            (SIZES[3], [12, 20, 0, 44]),
+        ] {
+            d.resize(size);
+            cover(&d, edges);
+            let [top, bottom, left, right] = edges;
+            let seen = d.snapshot(&format!("phone-covered-{look}-{left}-{right}"));
+            let (width, height) = seen.dimensions();
+            let black = |x: u32, y: u32| seen.get_pixel(x, y).0[..3] == [0, 0, 0];
+            for (x, y, _) in seen.enumerate_pixels() {
+                let covered = x < left || x >= width - right || y < top || y >= height - bottom;
+                assert!(!covered || black(x, y), "{look} {edges:?}: {x}, {y}");
+            }
+            let middle = (left + width - right) / 2;
+            let rows = [top, height - bottom - 1];
+            assert!(
+                rows.iter().all(|y| !black(middle, *y)),
+                "{look} {edges:?}: black where no bar is"
+            );
+            let columns = [left, width - right - 1];
+            assert!(
+                columns.iter().all(|x| !black(*x, height / 2)),
+                "{look} {edges:?}: black where no hole is"
+            );
+            d.window.root_element().visit_descendants(|e| {
+                let (at, size) = (e.absolute_position(), e.size());
+                let inside = at.x >= left as f32 && at.x + size.width <= (width - right) as f32;
+                assert!(
+                    inside || e.accessible_role() != Some(AccessibleRole::Button),
+                    "{look} {edges:?}: {:?} at {at:?} {size:?}",
+                    e.accessible_label()
+                );
+                std::ops::ControlFlow::<()>::Continue(())
+            });
+        }
+    }
+}
+
+#[test]
+fn the_field_that_is_being_typed_in_lies_above_the_keyboard() {
+    platform();
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::new();
+    let mut d = phone.open(data.path());
+    d.tap("Begin a survey");
+    let mut hidden = 0;
+    for size in [SIZES[0], SIZES[1], SIZES[3]] {
+        let above = size.1 as f32 - if size.1 < 500 { 200.0 } else { 300.0 };
+        d.resize(size);
+        for (stop, label) in [
+            (Stop::Arrival, "Address"),
+            (Stop::Arrival, "Surveyor"),
+            (Stop::WrapUp, "Notes"),
+            (Stop::WrapUp, "Told or agreed"),
+        ] {
+            d.go_stop(stop);
+            d.tap(label);
+            let before = d.find(label).expect("the field");
+            if before.absolute_position().y + before.size().height > above {
+                hidden += 1;
+            }
+            keyboard(&d, size.1 as f32 - above);
+            let field = d.find(label).expect("the field");
+            let (top, bottom) = (
+                field.absolute_position().y,
+                field.absolute_position().y + field.size().height,
+            );
+            d.snapshot(&format!("phone-typing-{label}").replace(' ', "-"));
+            assert!(
+                top > 0.0 && bottom <= above + 0.5,
+                "{label} at {size:?}: {top} to {bottom}, the keyboard from {above} on"
+            );
+            d.type_text("xy");
+            let field = d.find(label).expect("the field");
+            assert_eq!(field.accessible_value().as_deref(), Some("xy"), "{label}");
+            for _ in 0..2 {
+                d.press(Key::Backspace);
+            }
+            keyboard(&d, 0.0);
+        }
+    }
+    assert!(hidden >= 3, "only {hidden} of the fields were in its way");
 }
 
 #[test]
@@ -257,7 +393,7 @@ fn a_bundle_goes_out_both_ways_and_comes_in_on_another_phone() {
 }
 
 #[test]
-fn a_phones_first_start_follows_its_theme_language_and_text_size() {
+fn the_window_follows_the_phones_theme_language_and_text_size() {
     platform();
     for (night, shade) in [(true, Shade::Dark), (false, Shade::Light)] {
         let data = tempfile::tempdir().expect("a folder");
@@ -270,6 +406,53 @@ fn a_phones_first_start_follows_its_theme_language_and_text_size() {
             "Levantamientos"
         );
     }
+    // Later, too, while nothing else is set; the system tells it at once or when the program is in front again.
+    let data = tempfile::tempdir().expect("a folder");
+    let phone = Phone::set_up("es_MX", false, 130);
+    let mut d = phone.open(data.path());
+    let look = |d: &Driver| {
+        let theme = d.window.global::<Theme>();
+        let title = d.window.global::<NavAdapter>().get_title().to_string();
+        (
+            theme.get_shade(),
+            (theme.get_text_scale() * 100.0).round(),
+            title,
+        )
+    };
+    let surveys = |shade, scale| (shade, scale, "Surveys".to_owned());
+    let set_up = |night, text_percent| {
+        *phone.system.borrow_mut() = System {
+            locale: "en_US".to_owned(),
+            night: Some(night),
+            text_percent: Some(text_percent),
+        };
+    };
+    set_up(true, 100);
+    d.app.follow();
+    assert_eq!(look(&d), surveys(Shade::Dark, 100.0));
+    set_up(false, 160);
+    d.app.step_back();
+    d.app.come_back();
+    assert_eq!(look(&d), surveys(Shade::Light, 160.0));
+    // What is set stays, until the phone's own is asked for again.
+    d.tap("menu");
+    d.tap("Settings");
+    d.tap("Colours");
+    d.tap("High contrast");
+    d.tap("Text size");
+    d.tap("100 %");
+    set_up(true, 200);
+    d.app.follow();
+    assert_eq!((look(&d).0, look(&d).1), (Shade::Contrast, 100.0));
+    d.snapshot("settings-phone");
+    d.tap("Colours");
+    d.snapshot("settings-phone-colours");
+    d.tap("As this device");
+    d.tap("Text size");
+    d.tap("As this device");
+    d.settle();
+    assert_eq!((look(&d).0, look(&d).1), (Shade::Dark, 200.0));
+    d.snapshot("settings-phone-large");
 }
 
 #[test]
@@ -326,6 +509,48 @@ fn what_is_being_typed_is_kept_when_the_phone_turns_away() {
     assert!(settings.contains("Invented Name"), "{settings}");
 }
 
+/// Figures on the keys are no answer yet; they are on the keys again, in the same unit, and are taken as they stood.
+#[test]
+fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
+    platform();
+    let phone = Phone::new();
+    let on_keys = |d: &Driver| match d.app.session().sheet() {
+        Some(Sheet::Keys { at, typed, .. }) => Some((*at, typed.text().to_owned())),
+        _ => None,
+    };
+    for (turned, reads) in [(false, Length::inches(53)), (true, Length::mm(53))] {
+        let data = tempfile::tempdir().expect("a folder");
+        let mut d = phone.open(data.path());
+        d.tap("Begin a survey");
+        d.go_stop(Stop::Hall);
+        d.tap("Hall width");
+        if turned {
+            d.tap("take mm");
+        }
+        d.tap("5");
+        d.tap("3");
+        let typed = on_keys(&d).expect("the keys are up");
+        assert_eq!(typed.1, "53");
+        d.app.step_back();
+        drop(d);
+        let mut d = phone.open(data.path());
+        assert_eq!(on_keys(&d).as_ref(), Some(&typed));
+        d.snapshot("phone-typed-again");
+        // Not a second time: the program goes to the back, and comes to the front with the keys put away.
+        d.app.step_back();
+        d.app.come_back();
+        d.tap("done");
+        let answer = d.app.session().answer(typed.0).expect("taken");
+        let Value::Length(reading) = answer else {
+            panic!("{answer:?}");
+        };
+        assert_eq!(reading.length(), reads);
+        drop(d);
+        let d = phone.open(data.path());
+        assert_ne!(on_keys(&d).map(|keys| keys.1).as_deref(), Some("53"));
+    }
+}
+
 // The walk that the real library is taken, too.
 
 /// The folder that `tests/phone` gives.
@@ -339,7 +564,16 @@ struct Walk {
     words: String,
 }
 
+/// How large the typing is looked at: the least phone, of which the keyboard leaves the upper half.
+const TYPING: ((u32, u32), f32) = ((360, 640), 300.0);
+
 impl Walk {
+    /// The phone is turned, or put beside another app.
+    fn resize(&mut self, (width, height): (u32, u32)) {
+        writeln!(self.words, "resize {width} {height}\nconfigured\nsettle").expect("a string");
+        self.d.resize((width, height));
+    }
+
     /// Taps what can be seen without scrolling, and has the phone tapped at the same place.
     fn tap(&mut self, label: &str) {
         let element = self
@@ -403,6 +637,53 @@ fn the_walk_for_the_real_library_is_written_down() {
     // The camera is in front now: the window waits for what it brings, and does not come to rest.
     let words = walk.words.strip_suffix("settle\n").expect("a tap");
     std::fs::write(folder.join("walk.txt"), words).expect("written");
+
+    // The phone ended the program meanwhile, and the camera's picture is there when it begins anew; it is turned, put
+    // beside another app, and day breaks.
+    let token = phone.asked(Fetch::NewPicture);
+    drop(walk);
+    lay(&data, &token, "part", &picture(9));
+    let mut walk = Walk {
+        d: phone.open(&data),
+        folder: folder.clone(),
+        words: String::new(),
+    };
+    walk.d.settle();
+    walk.resize(SIZES[3]);
+    walk.look("turned");
+    walk.resize((412, 450));
+    walk.look("split");
+    phone.system.borrow_mut().night = Some(false);
+    walk.d.app.follow();
+    writeln!(walk.words, "night 0\nconfigured\nsettle").expect("a string");
+    walk.look("day");
+    // A field that the keyboard would cover. Its cursor blinks, so that the window does not come to rest.
+    let (size, high) = TYPING;
+    walk.resize(size);
+    walk.tap("back");
+    walk.tap("Arrival");
+    let above = size.1 as f32 - high;
+    let (label, field) = ["Address", "Surveyor"]
+        .iter()
+        .filter_map(|label| Some((label, walk.d.find(label)?)))
+        .find(|(_, field)| {
+            let top = field.absolute_position().y;
+            top > above && top + field.size().height < size.1 as f32
+        })
+        .expect("a field of words in the lower half");
+    let (at, of) = (field.absolute_position(), field.size());
+    let (x, y) = (
+        (at.x + of.width / 2.0).round(),
+        (at.y + of.height / 2.0).round(),
+    );
+    writeln!(walk.words, "tap {x} {y}\nkeyboard {high}\nwait 3").expect("a string");
+    walk.d.tap_at(x, y);
+    keyboard(&walk.d, high);
+    let field = walk.d.find(label).expect("the field");
+    assert!(field.absolute_position().y + field.size().height <= above + 0.5);
+    walk.look("typing");
+    writeln!(walk.words, "keyboard 0\nwait 1").expect("a string");
+    std::fs::write(folder.join("later.txt"), &walk.words).expect("written");
 }
 
 /// How far two bytes of a pixel may be apart. Both sides are drawn by the same code from the same typeface, and not one
@@ -420,7 +701,7 @@ fn the_real_librarys_pages_look_as_on_the_desktop() {
         .filter(|path| path.extension().is_some_and(|it| it == "png"))
         .collect();
     names.sort();
-    assert!(names.len() >= 5, "{names:?}");
+    assert!(names.len() >= 9, "{names:?}");
     for desktop in names {
         let name = desktop.file_stem().expect("a name").display().to_string();
         let theirs = image::open(&desktop).expect("a picture").to_rgb8();
@@ -450,8 +731,14 @@ fn the_real_librarys_pages_look_as_on_the_desktop() {
             .filter(|(_, it)| it.iter().any(|far| *far > FAR))
             .map(|(at, _)| (at as u32 % theirs.width(), at as u32 / theirs.width()))
             .collect();
+        // A cursor may be lit in the one and dark in the other: a line as high as a letter.
+        let wide = |at: fn(&(u32, u32)) -> u32| {
+            let all = far.iter().map(at);
+            all.clone().max().unwrap_or(0) - all.min().unwrap_or(0)
+        };
+        let cursor = name == "typing" && wide(|at| at.0) < 4 && wide(|at| at.1) < 32;
         assert!(
-            far.is_empty(),
+            far.is_empty() || cursor,
             "{name}: {} pixels, such as {:?}",
             far.len(),
             &far[..far.len().min(5)]

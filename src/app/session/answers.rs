@@ -81,6 +81,41 @@ impl Session {
         }
     }
 
+    /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
+    pub fn step_back(&mut self) {
+        self.tray.step_back();
+        self.flush();
+        let typed = match &self.sheet {
+            Some(Sheet::Keys { at, typed, .. }) if !typed.is_empty() => Some(store::HalfTyped {
+                field: at.field.to_owned(),
+                text: typed.text().to_owned(),
+                turned: self.keys_turned,
+            }),
+            _ => None,
+        };
+        self.note_half_typed(typed);
+    }
+
+    /// What was on the keys when the program was ended is on them again, where the same keys are up.
+    pub(super) fn type_again(&mut self) {
+        let before = self.open.as_ref().and_then(|open| open.held.half_typed());
+        if let Some(before) = before.cloned()
+            && let Some(Sheet::Keys { at, typed, .. }) = &mut self.sheet
+            && at.field == before.field
+        {
+            *typed = Typed::new(&before.text);
+            self.keys_turned = before.turned;
+        }
+        self.note_half_typed(None);
+    }
+
+    /// A disk that refuses costs a few figures; it is not worth a message while the program goes.
+    pub(super) fn note_half_typed(&mut self, typed: Option<store::HalfTyped>) {
+        if let Some(open) = &mut self.open {
+            let _ = open.held.note_half_typed(typed);
+        }
+    }
+
     /// One more or one less.
     pub fn step(&mut self, at: FieldRef, by: i32) {
         let Some(kind) = fields::kind_of(at.field) else {

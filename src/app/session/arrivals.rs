@@ -93,6 +93,9 @@ impl Session {
 
     /// The program is in front again: what could not be taken in before, for want of room perhaps, is tried again.
     pub fn come_back(&mut self) {
+        self.tray.come_back();
+        self.follow();
+        self.note_half_typed(None);
         let running = &self.taking;
         self.tried.retain(|token| running.contains(token));
         self.look_in_tray();
@@ -150,8 +153,11 @@ impl Session {
         self.photos.begin();
         self.taking.insert(token.clone());
         let only_one = errand.only_one;
-        self.jobs.push(Job::new(move |_| {
+        let (tray, fallen) = (self.tray.clone(), token.clone());
+        let job: Job = Job::new(move |_| {
+            tray.try_it(&token);
             let taken = photo::take_in(&file);
+            tray.tried(&token);
             let unreadable = taken
                 .as_ref()
                 .is_err_and(|error| !matches!(error.problem, photo::Problem::Unreadable(_)));
@@ -170,7 +176,44 @@ impl Session {
                     session.tray.refuse(&token);
                 }
             })
+        });
+        self.jobs.push(job.or(move |session| {
+            session.photos.end();
+            session.fell(&fallen);
         }));
+    }
+
+    /// A fault of ours ended the taking in: what came is kept, and not tried again.
+    fn fell(&mut self, token: &Token) {
+        self.taking.remove(token);
+        self.tray.refuse(token);
+        self.work_fell();
+    }
+
+    /// A fault of ours ended work beside the window.
+    pub(super) fn work_fell(&mut self) {
+        let text = self.reader().tr(
+            "A fault in this program ended its work, and nothing came of it. What was saved is unharmed.",
+        );
+        self.say(text, None);
+    }
+
+    /// What an earlier run of the program was ended by, in a sentence each.
+    pub(super) fn refused(&self, refused: Vec<(String, Option<Errand>)>) -> Vec<String> {
+        let told = refused.into_iter().map(|(name, errand)| {
+            let say = if errand.is_some_and(|errand| errand.survey.is_some()) {
+                Say::new(
+                    "The last picture ended the program while it was being taken in. It is kept, but not tried again: take it once more.",
+                )
+            } else {
+                Say::new(
+                    "{file} ended the program while it was being taken in. It is kept, but not tried again; nothing else has changed.",
+                )
+                .with("file", name)
+            };
+            self.reader().said(&say)
+        });
+        told.collect()
     }
 
     /// Another program gave a file: a bundle or a fan list, told from its content.
@@ -189,6 +232,7 @@ impl Session {
 
     /// Takes a fan list in; it replaces the earlier one.
     fn take_list(&mut self, token: &Token, file: &Path, name: &str) {
+        self.tray.try_it(token);
         self.take_list_file(file, name);
         // Whatever became of it, the program that gave it has it still.
         self.tray.settle(token);
@@ -231,10 +275,17 @@ impl Session {
     fn take_bundle(&mut self, token: Token, file: PathBuf, name: String) {
         let store = self.store.clone();
         self.taking.insert(token.clone());
-        self.jobs.push(Job::new(move |_| {
-            let taken = take_bundle(&store, &file);
+        let (tray, fallen) = (self.tray.clone(), token.clone());
+        let going = Arc::clone(&self.going);
+        let job: Job = Job::new(move |_| {
+            tray.try_it(&token);
+            let taken = take_bundle(&store, &file, &going);
+            tray.tried(&token);
             Box::new(move |session: &mut Session| {
                 session.taking.remove(&token);
+                if taken.is_err() && going.load(Ordering::Relaxed) {
+                    return;
+                }
                 session.tray.settle(&token);
                 match taken {
                     Ok(id) => {
@@ -253,7 +304,8 @@ impl Session {
                     }
                 }
             })
-        }));
+        });
+        self.jobs.push(job.or(move |session| session.fell(&fallen)));
     }
 
     /// Hands out the bundle of the open survey as it stands now.
@@ -282,13 +334,17 @@ impl Session {
 }
 
 /// Verifies a bundle and lays it down as a survey.
-fn take_bundle(store: &Store, file: &Path) -> Result<Uuid, String> {
+fn take_bundle(store: &Store, file: &Path, stop: &AtomicBool) -> Result<Uuid, String> {
+    let watch = Watch {
+        stop: Some(stop),
+        progress: None,
+    };
     let mut bundle = Bundle::open(file).map_err(|error| error.to_string())?;
     let survey = bundle.survey().clone();
     let beside = file.with_extension("bag");
     let _ = std::fs::remove_dir_all(&beside);
     let taken = bundle
-        .unpack(&beside, Watch::default())
+        .unpack(&beside, watch)
         .map_err(|error| error.to_string())
         .and_then(|()| {
             store
@@ -303,7 +359,6 @@ fn take_bundle(store: &Store, file: &Path) -> Result<Uuid, String> {
 mod tests {
     use super::*;
     use crate::app::device::{Abilities, Refusal};
-    use crate::app::work::Report;
     use std::cell::{Cell, RefCell};
 
     /// A phone without a phone: it notes what it is asked for, and the test says what comes of it.
@@ -478,6 +533,61 @@ mod tests {
     }
 
     #[test]
+    fn what_ended_the_program_is_not_tried_again_but_said_and_kept() {
+        for given in [false, true] {
+            let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+            let (it, _) = asked(&fake, data.path());
+            let camera = fake.last();
+            let token = if given {
+                it.tray.settle(&camera);
+                let token = Token::parse("given-1").unwrap();
+                lay(&it, &token, "name", b"house.zip");
+                token
+            } else {
+                camera
+            };
+            lay(&it, &token, "file", b"PK, or whatever ends a program");
+            lay(&it, &token, "trying", b"");
+            drop(it);
+            let mut it = begin(&fake, data.path());
+            assert!(it.take_jobs().is_empty());
+            let notice = it.notice().expect("said").text.clone();
+            assert!(notice.contains("ended the program"), "{notice}");
+            assert_eq!(notice.contains("house.zip"), given, "{notice}");
+            assert!(it.open().is_some(), "the survey is open all the same");
+            let folder = it.tray.folder().to_owned();
+            let left: Vec<_> = std::fs::read_dir(&folder).unwrap().flatten().collect();
+            assert_eq!(left.len(), 1, "{left:?}");
+            assert!(folder.join(format!("{token}.refused")).is_file());
+            drop(it);
+            let mut it = begin(&fake, data.path());
+            assert!(it.take_jobs().is_empty());
+            assert_eq!(it.notice(), None, "said once");
+        }
+    }
+
+    #[test]
+    fn a_file_is_marked_while_it_is_taken_in_unless_the_program_is_in_the_back() {
+        for back in [false, true] {
+            let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+            let (mut it, tie) = asked(&fake, data.path());
+            let token = fake.last();
+            lay(&it, &token, "file", &picture());
+            it.look_in_tray();
+            let [job] = <[Job; 1]>::try_from(it.take_jobs()).unwrap();
+            if back {
+                it.step_back();
+            }
+            let mark = it.tray.folder().join(format!("{token}.trying"));
+            it.tray.try_it(&token);
+            assert_eq!(mark.exists(), !back);
+            job.run(&Report::to_nobody())(&mut it);
+            assert!(!mark.exists());
+            assert_eq!(tied(&it), [tie]);
+        }
+    }
+
+    #[test]
     fn a_full_device_says_so_before_a_picture_is_asked_for() {
         let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
         let (mut it, _) = asked(&fake, data.path());
@@ -631,6 +741,33 @@ mod tests {
     }
 
     #[test]
+    fn a_bundle_whose_taking_in_was_stopped_lets_go_of_the_folder_and_comes_in_at_the_next_start() {
+        let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
+        let mut it = begin(&fake, data.path());
+        it.begin_survey();
+        let survey = it.open().unwrap().survey().id;
+        let out = tempfile::tempdir().unwrap();
+        it.write_bundle(out.path());
+        work(&mut it);
+        let bundle = std::fs::read(it.hand_over().written.clone().unwrap()).unwrap();
+
+        let other = tempfile::tempdir().unwrap();
+        let mut there = begin(&fake, other.path());
+        let token = Token::parse("given-1").unwrap();
+        lay(&there, &token, "file", &bundle);
+        there.look_in_tray();
+        let [job] = <[Job; 1]>::try_from(there.take_jobs()).unwrap();
+        there.stop_work();
+        job.run(&Report::to_nobody())(&mut there);
+        assert_eq!(there.survey_count(), 0);
+        drop(there);
+        let mut there = begin(&fake, other.path());
+        work(&mut there);
+        assert_eq!(there.open().unwrap().survey().id, survey);
+        assert_eq!(std::fs::read_dir(there.tray.folder()).unwrap().count(), 0);
+    }
+
+    #[test]
     fn a_fan_list_that_is_opened_judges_from_then_on_and_a_bad_one_changes_nothing() {
         let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
         let mut it = begin(&fake, data.path());
@@ -659,23 +796,45 @@ mod tests {
     }
 
     #[test]
-    fn the_first_start_looks_like_the_system_and_later_ones_as_they_were_set() {
+    fn the_look_follows_the_system_until_something_else_is_set_and_again_when_asked_to() {
         let (fake, data) = (Rc::<Fake>::default(), tempfile::tempdir().unwrap());
         *fake.system.borrow_mut() = System {
             locale: "es_MX".to_owned(),
             night: Some(false),
-            text_percent: 130,
+            text_percent: Some(130),
         };
         let mut it = begin(&fake, data.path());
         assert_eq!(it.reader().language, crate::words::Language::Spanish);
         assert_eq!(it.settings.shade, Shade::Light);
         assert_eq!(u16::from(it.settings.text_size), 130);
-        it.set("shade", 0);
-        it.set("text", 3);
-        drop(it);
-        let it = begin(&fake, data.path());
+        // Anything else is set; night falls and the words change while the camera is in front.
+        it.set_surveyor("Invented Name");
+        *fake.system.borrow_mut() = System {
+            locale: "en_US".to_owned(),
+            night: Some(true),
+            text_percent: Some(100),
+        };
+        it.come_back();
+        assert_eq!(it.reader().language, crate::words::Language::English);
         assert_eq!(it.settings.shade, Shade::Dark);
+        assert_eq!(u16::from(it.settings.text_size), 100);
+        it.set("shade", 1);
+        it.set("text", 3);
+        it.set("language", 1);
+        it.follow();
+        drop(it);
+        let mut it = begin(&fake, data.path());
+        assert_eq!(it.settings.shade, Shade::Light);
         assert_eq!(u16::from(it.settings.text_size), 200);
+        assert_eq!(it.reader().language, crate::words::Language::Spanish);
+        for key in ["shade", "text", "language"] {
+            let asked = it.settings_asked();
+            let asked = asked.iter().find(|asked| asked.key == key).unwrap();
+            it.set(key, asked.picks.len() - 1);
+        }
+        assert_eq!(it.settings.shade, Shade::Dark);
+        assert_eq!(u16::from(it.settings.text_size), 100);
+        assert_eq!(it.reader().language, crate::words::Language::English);
     }
 
     #[test]

@@ -39,7 +39,7 @@ impl Session {
         let assessment = open.judged.assessment().clone();
         let pictures = open.held.folder().to_owned();
         let folder = folder.to_owned();
-        self.jobs.push(Job::new(move |report| {
+        let job: Job = Job::new(move |report: &Report| {
             let progress = |at: bundle::Progress| {
                 #[allow(clippy::cast_precision_loss)]
                 let share = at.done as f32 / at.total.max(1) as f32;
@@ -65,8 +65,12 @@ impl Session {
                     bundle::write(&contents, &folder, watch).map_err(|error| error.to_string())
                 })
                 .map(|path| (path, survey));
-            let done: Done = Box::new(move |session| session.bundle_written(written));
-            done
+            Box::new(move |session: &mut Session| session.bundle_written(written))
+        });
+        self.jobs.push(job.or(|session| {
+            session.hand_over.progress = None;
+            session.hand_over.stop = None;
+            session.work_fell();
         }));
     }
 

@@ -26,7 +26,7 @@ use crate::app::place::{Key, Place, Quick, Row, Seen, StopState, likely_subject,
 use crate::app::reader::{Reader, when_typed};
 use crate::app::settings;
 use crate::app::tray::{Token, Tray};
-use crate::app::work::{Done, Job};
+use crate::app::work::{Job, Report};
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::Say;
@@ -318,6 +318,8 @@ pub struct Session {
     /// What is being taken in from the tray now.
     taking: BTreeSet<Token>,
     awake: bool,
+    /// Whether the window is going, so that work beside it is to stop.
+    going: Arc<AtomicBool>,
     #[cfg(feature = "office")]
     desk_wish: bool,
 }
@@ -345,12 +347,10 @@ impl Session {
     ) -> Result<Session, String> {
         let store = Store::open(folder).map_err(|error| error.to_string())?;
         let tray = Tray::open(folder).map_err(|error| error.to_string())?;
-        tray.tidy(std::time::SystemTime::now());
+        let refused = tray.tidy(std::time::SystemTime::now());
         let system = device.system();
         let (mut settings, settings_notice) = store.settings();
-        if !store.has_settings() {
-            follow(&system, &mut settings);
-        }
+        follow(&system, &mut settings);
         let (fans, fans_notice) = store.fan_list();
         let mut session = Session {
             locale: system.locale,
@@ -392,17 +392,24 @@ impl Session {
             tried: BTreeSet::new(),
             taking: BTreeSet::new(),
             awake: false,
+            going: Arc::default(),
             #[cfg(feature = "office")]
             desk_wish: false,
         };
-        for notice in [settings_notice, fans_notice].into_iter().flatten() {
-            session.say(session.told(&notice), None);
-        }
         session.list_again();
         if let Some(id) = session.store.last_open() {
             session.open_survey(id);
+            session.type_again();
         }
         session.look_in_tray();
+        // After what opening the survey had to say, of which nothing is lost by it.
+        let notices = [settings_notice, fans_notice].into_iter().flatten();
+        let mut said: Vec<String> = notices.map(|it| session.told(&it)).collect();
+        said.extend(session.refused(refused));
+        if !said.is_empty() {
+            said.extend(session.notice.take().map(|notice| notice.text));
+            session.say(said.join(" "), None);
+        }
         Ok(session)
     }
 
@@ -455,6 +462,14 @@ impl Session {
     /// The work to be done beside the window, once.
     pub fn take_jobs(&mut self) -> Vec<Job> {
         std::mem::take(&mut self.jobs)
+    }
+
+    /// The window is going: work beside it that can be stopped stops. What it was taking in lies in the tray as before.
+    pub fn stop_work(&mut self) {
+        self.going.store(true, Ordering::Relaxed);
+        self.stop_pictures();
+        self.stop_bundle();
+        self.jobs.clear();
     }
 
     /// The row to bring into view, once.
@@ -551,7 +566,21 @@ impl Session {
     /// Takes a pick in the settings.
     pub fn set(&mut self, key: &str, at: usize) {
         settings::pick(&mut self.settings, key, at);
+        self.follow();
         self.keep_settings();
+    }
+
+    /// Takes over how the system is set up now, where the settings follow it.
+    pub fn follow(&mut self) {
+        let before = self.reader().language;
+        let system = self.device.system();
+        follow(&system, &mut self.settings);
+        if !system.locale.is_empty() {
+            self.locale = system.locale;
+        }
+        if self.reader().language != before {
+            self.judge();
+        }
     }
 
     /// Names who surveys with this device.
@@ -610,19 +639,21 @@ impl Session {
 
     /// Every setting that means something on this device, with the answers to pick from.
     pub fn settings_asked(&self) -> Vec<settings::Asked> {
-        let mut asked = settings::asked(&self.settings, &self.locale);
-        let awake = self.device.abilities().awake;
-        asked.retain(|one| one.key != settings::AWAKE || awake);
+        let able = self.device.abilities();
+        let mut asked = settings::asked(&self.settings, &self.locale, able.follow);
+        asked.retain(|one| one.key != settings::AWAKE || able.awake);
         asked
     }
 }
 
-/// Before anything is set here, colours and text are those of the system. (The language always is.)
+/// Colours and text are those of the system, until something else is set here. (So is the language.)
 fn follow(system: &System, settings: &mut Settings) {
-    if let Some(night) = system.night {
+    if let (true, Some(night)) = (settings.as_system.shade, system.night) {
         settings.shade = if night { Shade::Dark } else { Shade::Light };
     }
-    settings.text_size = TextSize::percent(system.text_percent);
+    if let (true, Some(percent)) = (settings.as_system.text_size, system.text_percent) {
+        settings.text_size = TextSize::percent(percent);
+    }
 }
 
 #[cfg(test)]

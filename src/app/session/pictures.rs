@@ -135,7 +135,7 @@ impl Session {
         self.photos.folder = path.parent().map(Path::to_owned);
         self.photos.trouble.clear();
         let stop = self.photos.begin();
-        self.jobs.push(Job::new(move |_| {
+        let job: Job = Job::new(move |_| {
             let taken = if stop.load(Ordering::Relaxed) {
                 None
             } else {
@@ -147,6 +147,10 @@ impl Session {
                 }
                 _ => session.photos.end(),
             })
+        });
+        self.jobs.push(job.or(|session| {
+            session.photos.end();
+            session.work_fell();
         }));
     }
 

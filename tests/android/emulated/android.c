@@ -155,7 +155,7 @@ float AMotionEvent_getAxisValue(Event *e, int axis, size_t i) { return axis == 0
 
 /* a window */
 
-struct Window { int w, h, stride, format, frames; uint32_t *bits, *posted; pthread_mutex_t lock; };
+struct Window { int w, h, stride, format, frames, refuse; uint32_t *bits, *posted; pthread_mutex_t lock; };
 typedef struct { int32_t width, height, stride, format; void *bits; uint32_t reserved[6]; } Buffer;
 
 Window *window_new(int w, int h) {
@@ -172,6 +172,7 @@ void window_resize(Window *it, int w, int h) {
     pthread_mutex_unlock(&it->lock);
 }
 int window_frames(Window *it) { return it->frames; }
+void window_refuse(Window *it, int frames) { it->refuse = frames; }
 int window_write(Window *it, const char *file) {
     FILE *f = fopen(file, "wb");
     if (!f) return 0;
@@ -192,6 +193,11 @@ int32_t ANativeWindow_setBuffersGeometry(Window *it, int32_t w, int32_t h, int32
     return 0;
 }
 int32_t ANativeWindow_lock(Window *it, Buffer *b, void *dirty) {
+    if (it->refuse > 0) {
+        it->refuse--;
+        fprintf(stderr, "libandroid: a frame is refused\n");
+        return -22;
+    }
     *b = (Buffer){it->w, it->h, it->stride, it->format, it->bits};
     return 0;
 }

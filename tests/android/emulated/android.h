@@ -14,4 +14,7 @@ void window_resize(Window *, int w, int h);
 /* frames posted so far */
 int window_frames(Window *);
 int window_write(Window *, const char *file);
+/* so many of the next frames cannot be shown */
+void window_refuse(Window *, int frames);
+int32_t ANativeWindow_getWidth(Window *), ANativeWindow_getHeight(Window *);
 int activity_finished(void);

@@ -97,7 +97,8 @@ static float call_f(void *e, Object *on, Member *m, Value *a) { return answer(on
 static void call_v(void *e, Object *on, Member *m, Value *a) { answer(on, m, a); }
 static int get_int(void *e, Object *it, Member *m) {
     if (is(it->text, "insets"))
-        return is(m->name, "top") ? phone.top : is(m->name, "bottom") ? phone.bottom : 0;
+        return is(m->name, "top") ? phone.top : is(m->name, "bottom") ? phone.bottom :
+            is(m->name, "left") ? phone.left : is(m->name, "right") ? phone.right : 0;
     return 0;
 }
 static int get_static_int(void *e, Object *it, Member *m) { return is(m->name, "SDK_INT") ? 34 : 1; }

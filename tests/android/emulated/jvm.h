@@ -2,7 +2,7 @@
 #include <stdint.h>
 #include <stdio.h>
 /* how the phone is set up, and what its bars cover */
-struct Phone { int percent, night, camera, top, bottom; char locale[16]; };
+struct Phone { int percent, night, camera, top, bottom, left, right; char locale[16]; };
 extern struct Phone phone;
 void *jvm_start(FILE *log);
 void *jvm_env(void);

@@ -3,9 +3,9 @@
      main LIB proof DATA OUT        the core: judges all surveys of DATA, writes their bundles to OUT
      main LIB walk FILES < WORDS    the app, with FILES as its own folder
 
-   Words, one a line: night 0|1, text PERCENT, locale NAME, density DPI, insets TOP BOTTOM, create, start, resume, pause,
+   Words, one a line: night 0|1, text PERCENT, locale NAME, density DPI, insets TOP BOTTOM LEFT RIGHT, create, start, resume, pause,
    stop, save, destroy, window W H, resize W H, unwindow, focus 0|1, tap X Y, back, configured, keyboard HEIGHT,
-   settle, snap FILE, die. Each is told on the kept stream when it is done. */
+   refuse FRAMES, wait SECONDS, settle, snap FILE, die. Each is told on the kept stream when it is done. */
 #define _GNU_SOURCE
 #include "android.h"
 #include "jvm.h"
@@ -83,18 +83,18 @@ int main(int count, char **args) {
     Queue *queue = queue_new();
     int density = 160;
     char line[256], word[64], name[160];
-    float x, y;
+    float x, y, left, right;
     while (fgets(line, sizeof line, stdin)) {
         if (sscanf(line, "%63s", word) != 1 || word[0] == '#') continue;
-        x = y = 0;
-        sscanf(line, "%*s %f %f", &x, &y);
+        x = y = left = right = 0;
+        sscanf(line, "%*s %f %f %f %f", &x, &y, &left, &right);
         if (sscanf(line, "%*s %159s", name) != 1) name[0] = 0;
 #define WORD(w) else if (!strcmp(word, w))
         if (!strcmp(word, "night")) phone_is(density, phone.night = x);
         WORD("text") phone.percent = x;
         WORD("locale") snprintf(phone.locale, sizeof phone.locale, "%s", name);
         WORD("density") phone_is(density = x, phone.night);
-        WORD("insets") phone.top = x, phone.bottom = y;
+        WORD("insets") phone.top = x, phone.bottom = y, phone.left = left, phone.right = right;
         WORD("create") {
             it = calloc(1, sizeof *it);
             it->callbacks = calls = calloc(1, sizeof *calls);
@@ -132,9 +132,12 @@ int main(int count, char **args) {
         WORD("keyboard") {
             void (*set)(void *, void *, int, int, int, int, int, int, int, int, int, int, int, int) = jvm_native("setInsets");
             if (!set) fail("no", "setInsets");
-            int w = 412, h = 915;
-            set(jvm_env(), jvm_object("java/lang/Class"), 0, 0, h, w, phone.top, 0, phone.bottom, 0, 0, 0, x, 0);
+            int w = ANativeWindow_getWidth(window), h = ANativeWindow_getHeight(window);
+            set(jvm_env(), jvm_object("java/lang/Class"), 0, 0, h, w, phone.top, phone.left, phone.bottom, phone.right, 0, 0, x,
+                0);
         }
+        WORD("refuse") window_refuse(window, x);
+        WORD("wait") loop(x);
         WORD("tap") {
             queue_do(queue, (Event){.type = 2, .source = 0x1002, .action = 0, .x = x, .y = y});
             loop(0.15);
