@@ -217,7 +217,7 @@ mod tests {
             said.ends_with("Este dispositivo no puede hacer eso."),
             "{said}"
         );
-        assert!(!said.contains("program"), "{said}");
+        assert!(!said.contains("The program"), "{said}");
     }
 
     #[test]

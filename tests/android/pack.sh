@@ -63,6 +63,10 @@ manifest() {
     told=$tree
     fact 'android:allowBackup(.*)=(type 0x12)0x0' && fact 'android:hasCode(.*)=(type 0x12)0xffffffff' &&
         fact 'android:extractNativeLibs(.*)=(type 0x12)0xffffffff' || return
+    # The window reaches beside the camera's hole only from API 30 on, where it is told where that is.
+    tree=$(aapt2 dump resources "$apk" | awk '/^ +\(/ { config = $1 } /0x01010586=/ { print config, $1 }')
+    [ "$tree" = '(v30) 0x01010586=1' ] || { echo "layout beside the hole: $tree"; return 1; }
+    tree=$told
     # The activity is let in to, the provider is not.
     [ "$(grep -c 'android:exported(.*)=(type 0x12)0xffffffff' <<<"$tree")" = 1 ] &&
         [ "$(grep -c 'android:exported(.*)=(type 0x12)0x0' <<<"$tree")" = 1 ] || { echo "$tree"; return 1; }
