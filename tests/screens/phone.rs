@@ -525,7 +525,7 @@ fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
         d.go_stop(Stop::Hall);
         d.tap("Hall width");
         if turned {
-            d.tap("take mm");
+            d.tap("type in mm");
         }
         d.tap("5");
         d.tap("3");
