@@ -749,7 +749,7 @@ mod tests {
         let out = tempfile::tempdir().unwrap();
         it.write_bundle(out.path());
         work(&mut it);
-        let bundle = std::fs::read(it.hand_over().written.clone().unwrap()).unwrap();
+        let bundle = std::fs::read(it.written().unwrap()).unwrap();
 
         let other = tempfile::tempdir().unwrap();
         let mut there = begin(&fake, other.path());
