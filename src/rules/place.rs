@@ -342,6 +342,43 @@ mod tests {
     }
 
     #[test]
+    fn doubled_headers_need_their_room_beside_a_bearing() {
+        use super::super::joist_strength::joist_strength;
+        use super::super::opening_framing::opening_framing;
+        // A hall as wide as its joists span: two cut at 19.2 in leave 56.1 in between trimmers, above 4 ft, so that
+        // the headers are doubled (IRC R802.9), and 2 in at either end are no room for 3 in.
+        let mut trial = Trial::well();
+        for (field, text) in [
+            ("hall.width", "46"),
+            ("hall.mark_from_left", "23"),
+            ("attic.bearing_span", "46"),
+            ("attic.mark_from_bearing", "23"),
+            ("attic.joist_spacing", "19.2"),
+        ] {
+            trial.set(field, text);
+        }
+        for rule in [place, opening_framing, joist_strength] {
+            let finding = trial.choice(rule, "belt-42", Framing::Cut);
+            assert_eq!(finding.outcome, Outcome::Fails, "{}", finding.rule);
+            assert!(
+                said(&finding).ends_with(
+                    "Between the joists' bearings the opening with its headers lacks 2\" within the hall."
+                ),
+                "{}",
+                said(&finding)
+            );
+        }
+        // An inch more at either end is enough.
+        trial.set("attic.bearing_span", "48");
+        trial.set("attic.mark_from_bearing", "24");
+        let finding = trial.choice(place, "belt-42", Framing::Cut);
+        assert_eq!(finding.outcome, Outcome::Holds, "{}", said(&finding));
+        assert!(said(&finding).ends_with("Joists to be cut: 2."));
+        let framed = trial.choice(opening_framing, "belt-42", Framing::Cut);
+        assert_eq!(framed.outcome, Outcome::Mend, "{}", said(&framed));
+    }
+
+    #[test]
     fn it_names_exactly_what_is_missing() {
         let mut trial = Trial::well();
         trial.set("attic.nominal_size", "");
