@@ -23,6 +23,8 @@ const HOUSE: &[(&str, &str)] = &[
     ("vents.vents.complete", "yes"),
     ("attic.attic_floor_area", "1500 ft2"),
     ("attic.roof_slope", "5:12"),
+    ("attic.insulation", "batts"),
+    ("attic.eaves_open", "yes"),
     ("attic.nominal_size", "2x6"),
     ("attic.joist_run", "along the hall"),
     ("attic.joists_even", "yes"),
@@ -455,6 +457,64 @@ mod the_airflow {
         };
         assert_eq!(with(ft2 + 0.06), Outcome::Holds);
         assert_eq!(with(ft2 - 0.06), Outcome::Mend);
+    }
+
+    #[test]
+    fn vents_at_closed_eaves_count_for_nothing_as_things_are() {
+        let fan = fan("direct-30");
+        let name = "delivered airflow, high speed";
+        let closed = [("attic.eaves_open", "no")];
+        let half = moved(&house(&closed, "400 in2", "1600 in2"), &fan);
+        let same = moved(&house(&[], "400 in2", "0 in2"), &fan);
+        assert_eq!(figure(&half, name), figure(&same, name));
+        assert_eq!(half.outcome, Outcome::Mend, "{}", said(&half));
+        assert!(close(
+            figure(&half, "net free vent area closed at the eaves"),
+            1600.0 / 144.0
+        ));
+        assert!(cautions(&half).contains("11.11 ft² of vent area there counts for nothing"));
+        assert!(remedies(&half).contains("Open the air's way at the eaves"));
+        assert!(
+            half.hangs_on
+                .iter()
+                .any(|at| at.field == "attic.eaves_open")
+        );
+        // Open, or without insulation, they count in full.
+        for (field, text) in [("attic.eaves_open", "yes"), ("attic.insulation", "none")] {
+            let mut answers = closed.to_vec();
+            answers.push((field, text));
+            let open = moved(&house(&answers, "400 in2", "1600 in2"), &fan);
+            assert_eq!(open.outcome, Outcome::Holds, "{field}: {}", said(&open));
+            assert!(figure(&open, name) > figure(&half, name));
+            assert!(!cautions(&open).contains("eaves"));
+        }
+        // What must be there, and what a flue meets, are judged as after the mend.
+        let survey = house(&closed, "1000 in2", "1000 in2");
+        let vents = judged(exhaust_vents::rule, &survey, &fan);
+        assert_eq!(vents.outcome, Outcome::Holds, "{}", said(&vents));
+        assert!(cautions(&vents).contains("6.94 ft² of it lies at the eaves"));
+    }
+
+    #[test]
+    fn eaves_that_nobody_looked_at_are_asked_for_where_they_decide() {
+        let fan = fan("direct-30");
+        let unseen = [("attic.eaves_open", "")];
+        let open = moved(&house(&unseen, "400 in2", "1600 in2"), &fan);
+        assert_eq!(open.outcome, Outcome::NotMeasured);
+        assert_eq!(missing(&open), ["attic.eaves_open"]);
+        let nothing = [("attic.eaves_open", "no"), ("attic.insulation", "")];
+        let open = moved(&house(&nothing, "400 in2", "1600 in2"), &fan);
+        assert_eq!(missing(&open), ["attic.insulation"]);
+        // Where the other vents are enough, or too little all the same, and where none is at the eaves, they do not.
+        let enough = moved(&house(&unseen, "2000 in2", "500 in2"), &fan);
+        assert_eq!(enough.outcome, Outcome::Holds, "{}", said(&enough));
+        let none = moved(&house(&unseen, "400 in2", "0 in2"), &fan);
+        assert_eq!(none.outcome, Outcome::Mend, "{}", said(&none));
+        // A vent of which nobody said where it sits may be one of those at the eaves.
+        let mut survey = house(&[("attic.eaves_open", "no")], "400 in2", "0 in2");
+        vent(&mut survey, "1600 in2", "");
+        let open = moved(&survey, &fan);
+        assert_eq!(missing(&open), ["vent.place"]);
     }
 
     #[test]
@@ -1054,6 +1114,7 @@ mod the_summary {
             "arrival.outdoor_temperature",
             "flame.openable_window_area",
             "vents.vents.complete",
+            "attic.eaves_open",
         ] {
             let open = house(&[(hole, "")], "500 in2", "500 in2");
             let assessment = assess(&open, generic(), &codes());

@@ -1,6 +1,6 @@
 //! Whether the attic's vents let out what the fan blows in: net free area against the need.
 
-use super::air::{VentNeed, vent_need};
+use super::air::{Eaves, VentNeed, vent_need};
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::{Asking, WithFan};
 use crate::measure::quantity::Area;
@@ -108,6 +108,12 @@ pub(super) fn rule(with: WithFan) -> Finding {
         a.figure("net free vent area, upper", vents.have.upper);
         a.figure("net free vent area, lower", vents.have.lower);
     }
+    let closed = Eaves::of(&with.at.spot.attic) == Eaves::Closed && vents.have.lower.ft2() > 0.0;
+    if closed {
+        a.note_given("attic.insulation");
+        a.note_given("attic.eaves_open");
+        a.figure("net free vent area closed at the eaves", vents.have.lower);
+    }
     let given = |a: &mut Asking| {
         // What is known so far is enough; the list as far as it goes.
         a.ask("attic.attic_floor_area", floor);
@@ -179,6 +185,15 @@ pub(super) fn rule(with: WithFan) -> Finding {
         finding = finding.caution(
             Say::new("Powered vents do not count; left out: {count}. With the fan they would pull house air.")
                 .with("count", vents.powered),
+        );
+    }
+    if closed {
+        finding = finding.caution(
+            Say::new(
+                "{area} of it lies at the eaves, where insulation closes the air's way: that counts here as it will once the \
+                 eaves are open, and lets nothing out before.",
+            )
+            .with("area", area(vents.have.lower)),
         );
     }
     if vents.unscreened {
