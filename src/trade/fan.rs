@@ -191,6 +191,24 @@ impl Fan {
         })
     }
 
+    /// How sure the sheet is on the whole: invented where any of it is, else as sure as what is not size.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::trade::{fan::generic, source::Status};
+    /// // Airflow, blade and frame were read in print, the rest is made up.
+    /// let fan = &generic().fans[0];
+    /// assert_eq!(fan.sizes_status, Status::Confirmed);
+    /// assert_eq!(fan.sheet_status(), Status::Invented);
+    /// ```
+    pub fn sheet_status(&self) -> Status {
+        if self.sizes_status == Status::Invented {
+            Status::Invented
+        } else {
+            self.rest_status
+        }
+    }
+
     /// The largest piece to be carried up: its sheet's, or the whole frame.
     pub fn largest_piece(&self) -> Boxed {
         self.largest_piece.unwrap_or(self.frame)

@@ -162,6 +162,44 @@ pub struct Place {
     pub firm: bool,
 }
 
+impl Place {
+    /// Where the shutter's fixed vane comes to lie, from the opening's middle: how far, and which way. `fixed_vane` is its
+    /// place by the sheet, `axis` that along which the joists run; `None` where it lies in the middle, or where joists are
+    /// cut and no joist stands under it.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::measure::Length;
+    /// use joistlight::trade::fan::generic;
+    /// use joistlight::trade::placement::{Axis, Manner, Placing, Site};
+    /// use joistlight::trade::solid::{Span, Way};
+    /// let inch = Length::inches(1);
+    /// let hall = Span::about(Length::ZERO, inch * 240);
+    /// let joists = (-8..=8).map(|n| inch * (16 * n)).collect();
+    /// let site = Site::new(Axis::Left, hall, hall, joists, None, None, None, [], []);
+    /// let mut fan = generic().fans[0].clone();
+    /// fan.fixed_vane = inch;
+    /// let Placing::Found { place, others } = site.place(&fan, Manner::Whole, inch) else {
+    ///     panic!("there is room");
+    /// };
+    /// assert_eq!(place.vane(fan.fixed_vane, Axis::Left), Some((inch, Way::Ahead)));
+    /// assert!(others[0].turned);
+    /// assert_eq!(others[0].vane(fan.fixed_vane, Axis::Left), Some((inch, Way::Back)));
+    /// ```
+    pub fn vane(&self, fixed_vane: Length, axis: Axis) -> Option<(Length, Way)> {
+        if self.standing.is_empty() || fixed_vane.is_zero() {
+            return None;
+        }
+        let way = match (axis, fixed_vane.is_negative() == self.turned) {
+            (Axis::Left, true) => Way::Ahead,
+            (Axis::Left, false) => Way::Back,
+            (Axis::Ahead, true) => Way::Left,
+            (Axis::Ahead, false) => Way::Right,
+        };
+        Some((fixed_vane.abs(), way))
+    }
+}
+
 /// Why there is no place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Why {

@@ -145,19 +145,18 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
         ],
     );
     let weight = pen.fan_sheet(key("weight"), number(fan.weight.lb(), "lb", 0));
-    let boxed = |pen: &mut Pen, it: crate::trade::fan::Boxed, what: &'static str| {
+    let boxed = |it: crate::trade::fan::Boxed| {
         let value = crate::rules::Say::new(key("{length} × {width} × {height}"))
             .with("length", it.length)
             .with("width", it.width)
             .with("height", it.height);
-        pen.fan_sheet(what, Arg::Say(Box::new(value)))
+        Arg::Say(Box::new(value))
     };
-    let frame = boxed(
-        pen,
-        fan.frame,
+    let frame = pen.fan_size(
         key("fan on its frame, along × across × high"),
+        boxed(fan.frame),
     );
-    let piece = boxed(pen, fan.largest_piece(), key("largest piece to carry up"));
+    let piece = pen.fan_sheet(key("largest piece to carry up"), boxed(fan.largest_piece()));
     let mut rows = vec![
         (
             key("Opening, down the hall × across it"),
@@ -898,12 +897,28 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         )),
     );
     if layout.framing == Framing::Whole && !layout.standing.is_empty() {
-        step(
-            pen,
-            phrase(key(
+        let job = pen.job;
+        let vane = job
+            .place
+            .as_ref()
+            .and_then(|place| Some((place, place.vane(job.fan.fixed_vane, layout.axis)?)));
+        let hang = match vane {
+            None => phrase(key(
                 "Hang the shutter so that its fixed vane lies under the joist in the middle.",
             )),
-        );
+            Some((place, (by, way))) => phrase(if place.turned {
+                key(
+                    "Hang the shutter half a turn from the way its sheet shows it, so that its fixed vane lies under the joist {by} {way} from the opening's middle.",
+                )
+            } else {
+                key(
+                    "Hang the shutter the way its sheet shows it, so that its fixed vane lies under the joist {by} {way} from the opening's middle.",
+                )
+            })
+            .with("by", by)
+            .with("way", way.label()),
+        };
+        step(pen, hang);
     } else {
         step(
             pen,

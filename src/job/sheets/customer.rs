@@ -59,7 +59,7 @@ fn done(pen: &mut Pen) {
         key("shutter, along × across the joists"),
         crate::rules::Arg::Say(Box::new(shutter)),
     );
-    let airflow = pen.fan_sheet(
+    let airflow = pen.fan_size(
         key("airflow at 0.1 in of water"),
         number(fan.rated_airflow().cfm(), "cfm", 0),
     );
