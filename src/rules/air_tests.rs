@@ -10,6 +10,7 @@ use crate::measure::Area;
 use crate::survey::{ItemId, Survey};
 use crate::trade::codes::{Building, Codes, Energy};
 use crate::trade::fan::{Fan, generic};
+use crate::trade::source::{Source, Status};
 
 /// One storey of 1600 ft² × 8 ft, 40 ft² of unscreened windows, an attic of 1500 ft² under 5:12 at the sea.
 const HOUSE: &[(&str, &str)] = &[
@@ -771,7 +772,61 @@ mod the_backdraft {
         assert_eq!(both.outcome, Outcome::Mend, "{}", said(&both));
         assert_eq!(figure(&both, "limit of house pressure, furnace"), -5.0);
         assert_eq!(figure(&both, "limit of house pressure, water heater"), -2.0);
-        assert!(said(&both).contains("Water heater bears −2.0 Pa"));
+        assert!(
+            said(&both)
+                .contains("Water heater bears −2.0 Pa (natural-draft water heater, vented alone)"),
+            "{}",
+            said(&both)
+        );
+    }
+
+    #[test]
+    fn a_limit_that_is_read_into_the_table_says_so() {
+        let statuses = |venting: &str, shared: &str, complete: &str| {
+            let mut survey = house(
+                &[
+                    ("flame.openable_window_area", "5 ft2"),
+                    ("flame.appliances.complete", complete),
+                ],
+                "720 in2",
+                "720 in2",
+            );
+            appliance(
+                &mut survey,
+                &[
+                    ("appliance.kind", "furnace"),
+                    ("appliance.venting", venting),
+                    ("appliance.shared_vent", shared),
+                    ("appliance.place", "basement"),
+                    ("appliance.spillage_test", "passed"),
+                ],
+            );
+            let drawn = drawn(&survey, &fan("direct-24"));
+            let flues = about_house(&survey, &codes(), flues::rule);
+            [drawn, flues].map(|finding| {
+                let read_in = |source: &Source| source.cite.contains("takes the strictest row");
+                let found = finding.sources.iter().find(|source| read_in(source));
+                (found.map(|source| source.status), said(&finding))
+            })
+        };
+        // Fan-assisted and sharing a vent: −3 Pa, which the table has no row for.
+        let [drawn, flues] = statuses("induced draft", "yes", "yes");
+        assert_eq!(drawn.0, Some(Status::Derived));
+        assert!(
+            drawn.1.contains("(fan-assisted, sharing a vent)"),
+            "{}",
+            drawn.1
+        );
+        assert_eq!(flues.0, Some(Status::Derived));
+        // Vented alone it has its own row.
+        let [drawn, flues] = statuses("induced draft", "no", "yes");
+        assert_eq!(drawn.0, None, "{}", drawn.1);
+        assert!(
+            drawn.1.contains("(fan-assisted, vented alone)"),
+            "{}",
+            drawn.1
+        );
+        assert_eq!(flues.0, None);
     }
 
     #[test]
@@ -1024,6 +1079,24 @@ mod the_flames {
         let not_done = with("not done", "yes");
         assert_eq!(not_done.outcome, Outcome::Holds);
         assert!(cautions(&not_done).contains("licensed technician"));
+        // What he measures against, with or without the temperature outdoors.
+        assert!(cautions(&passed).contains("draws 2.50 Pa or more"));
+        assert!(cautions(&passed).contains("up to 25 ppm go on"));
+        let mut warm = survey(&[
+            ("flame.appliances.complete", "yes"),
+            ("arrival.outdoor_temperature", "72 °F"),
+        ]);
+        water_heater(&mut warm);
+        let warm = about_house(&warm, &codes(), flues::rule);
+        assert!(
+            cautions(&warm)
+                .contains("at 72\u{202f}°F outdoors every gas flue draws 1.00 Pa or more"),
+            "{}",
+            cautions(&warm)
+        );
+        let name = "least draft of a gas flue at the temperature outdoors";
+        assert_eq!(figure(&warm, name), -1.0);
+        assert_eq!(warm.hangs_on.len(), 5);
         assert_eq!(
             missing(&with("", "")),
             ["flame.appliances.complete", "appliance.spillage_test"]

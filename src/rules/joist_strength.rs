@@ -20,7 +20,7 @@ use crate::trade::frame_strength::{
 use crate::trade::lumber::Lumber;
 use crate::trade::opening_frame::{Plies, header_plies};
 use crate::trade::section::Section;
-use crate::trade::source::Source;
+use crate::trade::source::{Source, Status};
 
 const SOURCES: &[Source] = &[
     Source::confirmed("NDS 3.3, 3.4, 3.5, 3.10: bending, shear, deflection and bearing of wood"),
@@ -164,7 +164,17 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
         let breadth = timber.section.breadth();
         return too_near(asking, shortest, shown.header(breadth), division);
     }
-    conclude(asking, &shown, &frame, lacks, stamp)
+    let status = timber.lumber.status;
+    let finding = conclude(asking, &shown, &frame, lacks, stamp);
+    if status == Status::Confirmed {
+        return finding;
+    }
+    finding.caution(
+        Say::new(
+            "The design values of this wood were not read in print ({status}): check them against the printed NDS Supplement before work is promised on them.",
+        )
+        .with("status", status.label()),
+    )
 }
 
 /// The opening lies too near a bearing for its headers.

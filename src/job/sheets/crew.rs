@@ -23,6 +23,9 @@ const FACING: Source = Source::practice(
     "facing: ends as long as the opening is wide, sides as long as the opening plus twice the board's width",
 );
 const PYTHAGORAS: Source = Source::derived("Pythagoras: diagonals of a rectangle");
+const SHUTTER: Source = Source::confirmed(
+    "US Navy MO-114 vol. 3 §5.1 and §5.2: the shutter's net free area at least the fan's",
+);
 const STOCK: Source =
     Source::practice("boards are sold in even feet from 8 to 16; a saw cut takes 1/8 in");
 
@@ -736,6 +739,14 @@ fn others(pen: &mut Pen, plan: &Plan) {
         )),
     );
     rows.push((key("Shutter on the ceiling"), pen.shown(shutter)));
+    let blade = pen.fan_size(key("blade diameter"), fan.blade);
+    let swept = pen.figure(
+        key("free area of the shutter, at least"),
+        number(fan.swept_area().ft2(), "ft²", 1),
+        key("as much as the fan's blades sweep; less makes the fan weak and the shutter loud"),
+        [Root::Figure(blade), Root::Source(SHUTTER)],
+    );
+    rows.push((key("Free area of the shutter, at least"), pen.shown(swept)));
     pen.facts(rows);
 }
 
@@ -878,7 +889,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     step(
         pen,
         phrase(key(
-            "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam.",
+            "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam whose label says that it is for fireblocking.",
         ))
         .with("width", facing_width()),
     );

@@ -131,6 +131,9 @@ fn live(pen: &mut Pen) {
             "Run it in the evening and at night, when it is cooler outdoors than in. By day keep windows and shades shut.",
         ),
         key(
+            "Do not count on it above 85 °F (29 °C) outdoors; above 95 °F (35 °C) it is of no use.",
+        ),
+        key(
             "In rooms where nobody is, close the windows; the more air goes through the bedrooms. Doors stay open, or the air finds no way.",
         ),
         key(
