@@ -14,6 +14,7 @@ use joistlight::rules::{Assessment, Framing, Verdict, assess};
 use joistlight::survey::{Survey, Ways};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
+use joistlight::trade::source::Status;
 use joistlight::words::Language;
 use std::collections::HashSet;
 
@@ -230,6 +231,47 @@ fn the_numbers_of_a_cut_opening_are_those_worked_by_hand() {
     assert!(text.contains(&"47\"".to_owned()));
     // 48 in, half a joist beyond each, 6 in past each.
     assert!(text.contains(&"61 1/2\"".to_owned()));
+}
+
+/// The fans that come with the program have made-up openings and weights; an office's own sheet is given.
+#[test]
+fn what_is_made_up_on_a_fans_sheet_is_told_beside_its_figures() {
+    let survey = demo::survey().unwrap();
+    let mut fans = fan::generic().clone();
+    for status in [Status::Invented, Status::Given, Status::FromMemory] {
+        for fan in &mut fans.fans {
+            fan.sizes_status = Status::Confirmed;
+            fan.rest_status = status;
+        }
+        let assessment = assess(&survey, &fans, &Codes::default());
+        let job = Job::new(&survey, &fans, &assessment, &demo_choices()[1]).unwrap();
+        let documents = sheets(&job, Language::English, Ways::default());
+        let crew = &documents[0];
+        let how = |what: &str| {
+            let origin = crew.origins.iter().find(|it| it.what.text() == what);
+            origin.unwrap_or_else(|| panic!("{what}")).how.text()
+        };
+        let told = match status {
+            Status::Invented => {
+                "from the fan list, where it is made up for trying out: order and cut by the sheet of the fan itself"
+            }
+            Status::Given => "from the fan's sheet",
+            _ => "from the fan list (from memory)",
+        };
+        assert_eq!(how("opening, along the joists"), told);
+        assert_eq!(how("weight"), told);
+        assert_eq!(
+            how("fan on its frame, along × across × high"),
+            "from the fan list (confirmed)"
+        );
+        let warned = crew.blocks.iter().any(|block| match block {
+            Block::Cautions { entries, .. } => entries
+                .iter()
+                .any(|line| line.text().contains("made up for trying out")),
+            _ => false,
+        });
+        assert_eq!(warned, status == Status::Invented);
+    }
 }
 
 #[test]

@@ -13,8 +13,8 @@ use crate::measure::quantity::{
     AirChanges, Airflow, Altitude, Area, Density, Pressure, Temperature, Volume,
 };
 use crate::survey::{
-    Appliance, ApplianceKind, AppliancePlace, CombustionAir, Covering, FieldRef, ItemId,
-    SpillageTest, Survey, Vent, VentKind, VentPlace, Venting,
+    Appliance, ApplianceKind, AppliancePlace, Attic, CombustionAir, Covering, FieldRef,
+    InsulationKind, ItemId, SpillageTest, Survey, Vent, VentKind, VentPlace, Venting,
 };
 use crate::trade::airflow::{air_changes, energy_rule};
 use crate::trade::backdraft::{Burner, Flue, Limit, STRICTEST, limit};
@@ -95,6 +95,10 @@ impl Rooms {
 pub(super) struct VentsFound {
     /// Net free area measured so far, by place; of unknown place in between.
     pub have: Placed,
+    /// The part of it that is known to sit elsewhere than at the eaves.
+    pub off_eaves: Area,
+    /// Whether some of it is in vents of which it is not known where they sit.
+    pub unplaced: bool,
     /// Whether the list is said to hold all vents.
     pub listed: bool,
     /// Missing answers that net free area hangs on.
@@ -115,6 +119,50 @@ impl VentsFound {
     /// Whether net free area is known.
     pub fn whole(&self) -> bool {
         self.listed && self.area_holes.is_empty()
+    }
+
+    /// Whether it matters to what was measured so far if the eaves are open.
+    pub fn at_eaves(&self) -> bool {
+        self.unplaced || self.have.lower.ft2() > 0.0
+    }
+
+    /// The least and the most net free area, of what was measured so far, that the air finds as it is: vents at the eaves
+    /// count for nothing where insulation closes its way there.
+    pub fn as_they_are(&self, eaves: Eaves) -> (Area, Area) {
+        let all = self.have.total();
+        let unless_at_eaves = if self.unplaced {
+            self.have.upper + self.have.between
+        } else {
+            self.off_eaves
+        };
+        match eaves {
+            Eaves::Open => (all, all),
+            _ if !self.at_eaves() => (all, all),
+            Eaves::Closed => (self.off_eaves, unless_at_eaves),
+            Eaves::Unknown => (self.off_eaves, all),
+        }
+    }
+}
+
+/// The air's way between insulation and roof at the eaves, as it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Eaves {
+    /// Open, or nothing is there to close it.
+    Open,
+    /// Insulation closes it.
+    Closed,
+    /// Not looked at yet, or no insulation named that could close it.
+    Unknown,
+}
+
+impl Eaves {
+    /// What was found in a spot's attic.
+    pub fn of(attic: &Attic) -> Eaves {
+        match (attic.insulation, attic.eaves_open) {
+            (Some(InsulationKind::None), _) | (_, Some(true)) => Eaves::Open,
+            (Some(_), Some(false)) => Eaves::Closed,
+            _ => Eaves::Unknown,
+        }
     }
 }
 
@@ -361,6 +409,8 @@ fn vents(survey: &Survey) -> VentsFound {
     let list = &survey.vents.vents;
     let mut found = VentsFound {
         have: Placed::NONE,
+        off_eaves: Area::ZERO,
+        unplaced: false,
         listed: list.complete,
         area_holes: Run::default(),
         place_holes: Run::default(),
@@ -409,6 +459,11 @@ fn vents(survey: &Survey) -> VentsFound {
             Some(VentPlace::Upper) => found.have.upper += area,
             Some(VentPlace::Lower) => found.have.lower += area,
             Some(VentPlace::Between) | None => found.have.between += area,
+        }
+        match vent.place {
+            Some(VentPlace::Upper | VentPlace::Between) => found.off_eaves += area,
+            Some(VentPlace::Lower) => {}
+            None => found.unplaced |= area.ft2() > 0.0,
         }
     }
     found.area_holes = area_holes.into();
@@ -668,6 +723,23 @@ impl Asking {
         self.lack(&vents.area_holes);
     }
 
+    /// Notes the answers about the eaves, where vents there hang on them.
+    pub(super) fn eaves(&mut self, with: &WithFan) {
+        let (attic, vents) = (&with.at.spot.attic, &with.at.house.air.vents);
+        if !vents.at_eaves() {
+            return;
+        }
+        match (attic.insulation, attic.eaves_open) {
+            // Either of them is enough.
+            (_, Some(true)) => self.note_given("attic.eaves_open"),
+            (Some(InsulationKind::None), _) => self.note_given("attic.insulation"),
+            _ => {
+                self.ask("attic.insulation", attic.insulation);
+                self.ask("attic.eaves_open", attic.eaves_open);
+            }
+        }
+    }
+
     /// Notes the list of storeys and the holes in it.
     pub(super) fn rooms(&mut self, survey: &Survey, rooms: &Rooms) {
         self.ask_list("arrival.storeys.complete", &survey.arrival.storeys);
@@ -784,30 +856,46 @@ pub(super) fn vent_need(with: &WithFan) -> VentNeed {
 pub(super) struct PathSpan {
     pub worst: AirPath,
     pub best: AirPath,
-    /// Whether all is measured: then both are the same.
+    /// The air's way at the eaves.
+    pub eaves: Eaves,
+    /// Net free area that counts as it is, of what was measured so far, at most.
+    pub vents: Area,
+    /// What the vents at worst and at best come to once the eaves are open.
+    pub opened: (AirResistance, AirResistance),
+    /// Whether all is measured: then worst and best are the same.
     pub whole: bool,
 }
 
 pub(super) fn path_as_it_is(with: &WithFan, opening: &InTheOpening) -> PathSpan {
     let air = with.at.house.air;
-    let vents = AirResistance::of_opening(Discharge::SHARP_EDGE, air.vents.have.total());
+    let through = |area| AirResistance::of_opening(Discharge::SHARP_EDGE, area);
+    let eaves = Eaves::of(&with.at.spot.attic);
+    let (least, most) = air.vents.as_they_are(eaves);
     let vents_known = air.vents.whole();
+    // While vents may still turn up, nothing need be lost at them at best.
+    let at_best = |area| {
+        if vents_known {
+            through(area)
+        } else {
+            AirResistance::NONE
+        }
+    };
+    let all = air.vents.have.total();
     PathSpan {
         worst: AirPath {
             windows: air.windows.worst,
             ceiling: opening.worst,
-            vents,
+            vents: through(least),
         },
         best: AirPath {
             windows: air.windows.best,
             ceiling: opening.best,
-            vents: if vents_known {
-                vents
-            } else {
-                AirResistance::NONE
-            },
+            vents: at_best(most),
         },
-        whole: vents_known && air.windows.whole() && opening.worst == opening.best,
+        eaves,
+        vents: most,
+        opened: (through(all), at_best(all)),
+        whole: vents_known && least == most && air.windows.whole() && opening.worst == opening.best,
     }
 }
 
@@ -847,8 +935,8 @@ pub struct AirSummary {
 }
 
 impl AirSummary {
-    /// The summary of one choice; `None` where windows, vents, joists, height above the sea or the air outdoors are not
-    /// measured yet.
+    /// The summary of one choice; `None` where windows, vents, the air's way to those at the eaves, joists, height above the
+    /// sea or the air outdoors are not measured yet.
     pub fn of(with: &WithFan) -> Option<AirSummary> {
         let House { survey, air, .. } = with.at.house;
         survey.arrival.altitude?;

@@ -10,6 +10,7 @@ use crate::measure::Area;
 use crate::survey::{ItemId, Survey};
 use crate::trade::codes::{Building, Codes, Energy};
 use crate::trade::fan::{Fan, generic};
+use crate::trade::source::{Source, Status};
 
 /// One storey of 1600 ft² × 8 ft, 40 ft² of unscreened windows, an attic of 1500 ft² under 5:12 at the sea.
 const HOUSE: &[(&str, &str)] = &[
@@ -23,6 +24,8 @@ const HOUSE: &[(&str, &str)] = &[
     ("vents.vents.complete", "yes"),
     ("attic.attic_floor_area", "1500 ft2"),
     ("attic.roof_slope", "5:12"),
+    ("attic.insulation", "batts"),
+    ("attic.eaves_open", "yes"),
     ("attic.nominal_size", "2x6"),
     ("attic.joist_run", "along the hall"),
     ("attic.joists_even", "yes"),
@@ -458,6 +461,64 @@ mod the_airflow {
     }
 
     #[test]
+    fn vents_at_closed_eaves_count_for_nothing_as_things_are() {
+        let fan = fan("direct-30");
+        let name = "delivered airflow, high speed";
+        let closed = [("attic.eaves_open", "no")];
+        let half = moved(&house(&closed, "400 in2", "1600 in2"), &fan);
+        let same = moved(&house(&[], "400 in2", "0 in2"), &fan);
+        assert_eq!(figure(&half, name), figure(&same, name));
+        assert_eq!(half.outcome, Outcome::Mend, "{}", said(&half));
+        assert!(close(
+            figure(&half, "net free vent area closed at the eaves"),
+            1600.0 / 144.0
+        ));
+        assert!(cautions(&half).contains("11.11 ft² of vent area there counts for nothing"));
+        assert!(remedies(&half).contains("Open the air's way at the eaves"));
+        assert!(
+            half.hangs_on
+                .iter()
+                .any(|at| at.field == "attic.eaves_open")
+        );
+        // Open, or without insulation, they count in full.
+        for (field, text) in [("attic.eaves_open", "yes"), ("attic.insulation", "none")] {
+            let mut answers = closed.to_vec();
+            answers.push((field, text));
+            let open = moved(&house(&answers, "400 in2", "1600 in2"), &fan);
+            assert_eq!(open.outcome, Outcome::Holds, "{field}: {}", said(&open));
+            assert!(figure(&open, name) > figure(&half, name));
+            assert!(!cautions(&open).contains("eaves"));
+        }
+        // What must be there, and what a flue meets, are judged as after the mend.
+        let survey = house(&closed, "1000 in2", "1000 in2");
+        let vents = judged(exhaust_vents::rule, &survey, &fan);
+        assert_eq!(vents.outcome, Outcome::Holds, "{}", said(&vents));
+        assert!(cautions(&vents).contains("6.94 ft² of it lies at the eaves"));
+    }
+
+    #[test]
+    fn eaves_that_nobody_looked_at_are_asked_for_where_they_decide() {
+        let fan = fan("direct-30");
+        let unseen = [("attic.eaves_open", "")];
+        let open = moved(&house(&unseen, "400 in2", "1600 in2"), &fan);
+        assert_eq!(open.outcome, Outcome::NotMeasured);
+        assert_eq!(missing(&open), ["attic.eaves_open"]);
+        let nothing = [("attic.eaves_open", "no"), ("attic.insulation", "")];
+        let open = moved(&house(&nothing, "400 in2", "1600 in2"), &fan);
+        assert_eq!(missing(&open), ["attic.insulation"]);
+        // Where the other vents are enough, or too little all the same, and where none is at the eaves, they do not.
+        let enough = moved(&house(&unseen, "2000 in2", "500 in2"), &fan);
+        assert_eq!(enough.outcome, Outcome::Holds, "{}", said(&enough));
+        let none = moved(&house(&unseen, "400 in2", "0 in2"), &fan);
+        assert_eq!(none.outcome, Outcome::Mend, "{}", said(&none));
+        // A vent of which nobody said where it sits may be one of those at the eaves.
+        let mut survey = house(&[("attic.eaves_open", "no")], "400 in2", "0 in2");
+        vent(&mut survey, "1600 in2", "");
+        let open = moved(&survey, &fan);
+        assert_eq!(missing(&open), ["vent.place"]);
+    }
+
+    #[test]
     fn windows_are_asked_for_where_vents_alone_will_not_do() {
         let survey = house(
             &[("flame.openable_window_area", "5.5 ft2")],
@@ -711,7 +772,61 @@ mod the_backdraft {
         assert_eq!(both.outcome, Outcome::Mend, "{}", said(&both));
         assert_eq!(figure(&both, "limit of house pressure, furnace"), -5.0);
         assert_eq!(figure(&both, "limit of house pressure, water heater"), -2.0);
-        assert!(said(&both).contains("Water heater bears −2.0 Pa"));
+        assert!(
+            said(&both)
+                .contains("Water heater bears −2.0 Pa (natural-draft water heater, vented alone)"),
+            "{}",
+            said(&both)
+        );
+    }
+
+    #[test]
+    fn a_limit_that_is_read_into_the_table_says_so() {
+        let statuses = |venting: &str, shared: &str, complete: &str| {
+            let mut survey = house(
+                &[
+                    ("flame.openable_window_area", "5 ft2"),
+                    ("flame.appliances.complete", complete),
+                ],
+                "720 in2",
+                "720 in2",
+            );
+            appliance(
+                &mut survey,
+                &[
+                    ("appliance.kind", "furnace"),
+                    ("appliance.venting", venting),
+                    ("appliance.shared_vent", shared),
+                    ("appliance.place", "basement"),
+                    ("appliance.spillage_test", "passed"),
+                ],
+            );
+            let drawn = drawn(&survey, &fan("direct-24"));
+            let flues = about_house(&survey, &codes(), flues::rule);
+            [drawn, flues].map(|finding| {
+                let read_in = |source: &Source| source.cite.contains("takes the strictest row");
+                let found = finding.sources.iter().find(|source| read_in(source));
+                (found.map(|source| source.status), said(&finding))
+            })
+        };
+        // Fan-assisted and sharing a vent: −3 Pa, which the table has no row for.
+        let [drawn, flues] = statuses("induced draft", "yes", "yes");
+        assert_eq!(drawn.0, Some(Status::Derived));
+        assert!(
+            drawn.1.contains("(fan-assisted, sharing a vent)"),
+            "{}",
+            drawn.1
+        );
+        assert_eq!(flues.0, Some(Status::Derived));
+        // Vented alone it has its own row.
+        let [drawn, flues] = statuses("induced draft", "no", "yes");
+        assert_eq!(drawn.0, None, "{}", drawn.1);
+        assert!(
+            drawn.1.contains("(fan-assisted, vented alone)"),
+            "{}",
+            drawn.1
+        );
+        assert_eq!(flues.0, None);
     }
 
     #[test]
@@ -964,6 +1079,24 @@ mod the_flames {
         let not_done = with("not done", "yes");
         assert_eq!(not_done.outcome, Outcome::Holds);
         assert!(cautions(&not_done).contains("licensed technician"));
+        // What he measures against, with or without the temperature outdoors.
+        assert!(cautions(&passed).contains("draws 2.50 Pa or more"));
+        assert!(cautions(&passed).contains("up to 25 ppm go on"));
+        let mut warm = survey(&[
+            ("flame.appliances.complete", "yes"),
+            ("arrival.outdoor_temperature", "72 °F"),
+        ]);
+        water_heater(&mut warm);
+        let warm = about_house(&warm, &codes(), flues::rule);
+        assert!(
+            cautions(&warm)
+                .contains("at 72\u{202f}°F outdoors every gas flue draws 1.00 Pa or more"),
+            "{}",
+            cautions(&warm)
+        );
+        let name = "least draft of a gas flue at the temperature outdoors";
+        assert_eq!(figure(&warm, name), -1.0);
+        assert_eq!(warm.hangs_on.len(), 5);
         assert_eq!(
             missing(&with("", "")),
             ["flame.appliances.complete", "appliance.spillage_test"]
@@ -1054,6 +1187,7 @@ mod the_summary {
             "arrival.outdoor_temperature",
             "flame.openable_window_area",
             "vents.vents.complete",
+            "attic.eaves_open",
         ] {
             let open = house(&[(hole, "")], "500 in2", "500 in2");
             let assessment = assess(&open, generic(), &codes());

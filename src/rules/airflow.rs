@@ -1,6 +1,6 @@
 //! Whether the fan moves enough air through this house, with its windows and vents as they are.
 
-use super::air::{InTheOpening, PathSpan, in_the_opening, path_as_it_is};
+use super::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
 use super::{Asking, WithFan};
 use crate::measure::quantity::{Airflow, Area};
@@ -110,8 +110,9 @@ fn need(with: &WithFan) -> Need {
     }
 }
 
-/// Whether a fan brings what is needed through this way of the air, or would with more windows and vents.
-fn judge(fan: &Fan, need: Airflow, path: AirPath) -> Outcome {
+/// Whether a fan brings what is needed through this way of the air, or would with more windows and vents; `opened` is what
+/// the vents come to once the eaves are open.
+fn judge(fan: &Fan, need: Airflow, path: AirPath, opened: AirResistance) -> Outcome {
     if balance(fan.high(), path, standard_air()).airflow >= need {
         return Outcome::Holds;
     }
@@ -123,7 +124,7 @@ fn judge(fan: &Fan, need: Airflow, path: AirPath) -> Outcome {
         .windows
         .widened(MORE_WINDOWS)
         .then(path.ceiling)
-        .then(path.vents.min(widest));
+        .then(path.vents.min(widest).min(opened));
     if at_best <= allowed {
         Outcome::Mend
     } else {
@@ -148,10 +149,10 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if let Some(clash) = air.rooms.clash {
         return a.contradiction(Say::new(clash));
     }
-    let at_best = judge(with.fan, need.least, path.best);
+    let at_best = judge(with.fan, need.least, path.best, path.opened.1);
     let settled = match (at_best, need.most) {
         (Outcome::Fails, _) => true,
-        (_, Some(most)) => judge(with.fan, most, path.worst) == at_best,
+        (_, Some(most)) => judge(with.fan, most, path.worst, path.opened.0) == at_best,
         (_, None) => false,
     };
     // The answers that the rest hangs on.
@@ -160,9 +161,13 @@ pub(super) fn rule(with: WithFan) -> Finding {
     }
     a.windows(survey);
     a.ask_list("vents.vents.complete", &survey.vents.vents);
+    a.eaves(&with);
     a.joists_in_the_opening(&with);
     if !settled {
         a.lack(&air.vents.area_holes);
+        if path.eaves != Eaves::Open && air.vents.unplaced {
+            a.lack(&air.vents.place_holes);
+        }
         return a.open(opening.clash);
     }
     figures(&mut a, &with, &need, &path, &opening);
@@ -226,6 +231,15 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if at_best == Outcome::Mend {
         finding = remedies(finding, &with, needed, &path);
     }
+    if path.eaves == Eaves::Closed && air.vents.have.lower.ft2() > 0.0 {
+        finding = finding.caution(
+            Say::new(
+                "Insulation closes the air's way at the eaves: {area} of vent area there counts for nothing here until it \
+                 is pulled back.",
+            )
+            .with("area", number(air.vents.have.lower.ft2(), "ft²", 2)),
+        );
+    }
     if changes.is_some_and(|it| it > MOST_CHANGES) {
         finding = finding.caution(Say::new(
             "That is more than 60 air changes an hour: louder and draughtier than is of use. A smaller fan or its low \
@@ -284,6 +298,12 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
         return;
     }
     a.figure("net free vent area", air.vents.have.total());
+    if path.eaves == Eaves::Closed {
+        a.figure(
+            "net free vent area closed at the eaves",
+            air.vents.have.lower,
+        );
+    }
     if let Some(open) = house.survey.flame.openable_window_area {
         a.figure("openable window area", open);
     }
@@ -334,7 +354,8 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
     );
 }
 
-/// What would bring the airflow: vents alone where that is possible, else windows alone, else both.
+/// What would bring the airflow: the eaves opened where that alone will do, else vents alone where that is possible, else
+/// windows alone, else both.
 fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) -> Finding {
     let air = with.at.house.air;
     let general = Say::new(
@@ -343,7 +364,19 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
     let (true, Some(allowed)) = (path.whole, resistance_for(with.fan.high(), need)) else {
         return finding.remedy(Who::Anybody, general);
     };
-    let path = path.worst;
+    let opened = AirPath {
+        vents: path.opened.0,
+        ..path.worst
+    };
+    if balance(with.fan.high(), opened, standard_air()).airflow >= need {
+        return finding.remedy(
+            Who::Anybody,
+            Say::new(
+                "Open the air's way at the eaves; with the vents there the fan moves enough air.",
+            ),
+        );
+    }
+    let (vents_now, path) = (path.vents, path.worst);
     let windows_open = air.windows.open.unwrap_or(Area::ZERO);
     let vents_for = |others: AirResistance| {
         let area = allowed.less(others)?.as_area(Discharge::SHARP_EDGE);
@@ -352,10 +385,7 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
     let vents_say = |area: Area| {
         Say::new("Bring the attic's net free vent area to {area} in all: {more} more than now.")
             .with("area", number(area.ft2(), "ft²", 1))
-            .with(
-                "more",
-                number((area - air.vents.have.total()).ft2().max(0.0), "ft²", 1),
-            )
+            .with("more", number((area - vents_now).ft2().max(0.0), "ft²", 1))
     };
     let windows_say = |area: Area| {
         Say::new("Make {area} of window openable at once: {more} more than now.")

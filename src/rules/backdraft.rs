@@ -6,31 +6,41 @@ use super::finding::{Arg, Finding, Outcome, Say, Who, number};
 use super::flues::{limit_name, not_cleared, windows_name};
 use super::{Asking, WithFan};
 use crate::measure::quantity::{Area, Density, Pressure};
-use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST};
+use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST, STRICTEST_ROW_SOURCE};
 use crate::trade::fan::{Fan, Speed};
 use crate::trade::network::{AirPath, AirResistance, balance, windows_for_limit};
 use crate::trade::opening::Discharge;
 use crate::trade::source::{Source, Status};
 
-const SOURCES: &[Source] = &[
+const ORIFICE: Source = Source::confirmed(
+    "Orifice equation, ASHRAE Fundamentals; discharge coefficient 0.60 of windows and net vent area: E3S Web of \
+     Conferences 396, 02030 (2023)",
+);
+const AIR: Source = Source::derived(
+    "U.S. Standard Atmosphere 1976 for the density of the air, at the temperature outdoors between 50 and 70 °F",
+);
+const EVENINGS: Source = Source::practice(
+    "a house is cooled by air of 50 °F and more; above 70 °F it is thinner and pulls less",
+);
+const SPILLAGE: Source = Source::confirmed(
+    "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
+);
+const MENDABLE: Source = Source {
+    cite: "What counts as mendable: at most twice the windows of today; the vents as they are after mending",
+    status: Status::Invented,
+};
+
+/// Where the limit that governs stands in the table.
+const SOURCES: &[Source] = &[LIMIT_SOURCE, ORIFICE, AIR, EVENINGS, SPILLAGE, MENDABLE];
+/// Where it is read into the table, or stands for an appliance that is not known yet.
+const DERIVED: &[Source] = &[
     LIMIT_SOURCE,
-    Source::confirmed(
-        "Orifice equation, ASHRAE Fundamentals; discharge coefficient 0.60 of windows and net vent area: E3S Web of \
-         Conferences 396, 02030 (2023)",
-    ),
-    Source::derived(
-        "U.S. Standard Atmosphere 1976 for the density of the air, at the temperature outdoors between 50 and 70 °F",
-    ),
-    Source::practice(
-        "a house is cooled by air of 50 °F and more; above 70 °F it is thinner and pulls less",
-    ),
-    Source::confirmed(
-        "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
-    ),
-    Source {
-        cite: "What counts as mendable: at most twice the windows of today; the vents as they are after mending",
-        status: Status::Invented,
-    },
+    STRICTEST_ROW_SOURCE,
+    ORIFICE,
+    AIR,
+    EVENINGS,
+    SPILLAGE,
+    MENDABLE,
 ];
 
 /// One end of the span of what can turn out.
@@ -160,23 +170,25 @@ pub(super) fn rule(with: WithFan) -> Finding {
     figures(&mut a, &with, &shown, limit, &opening, high, low);
     let windows = |speed: &Speed| air.windows.clear_opening(shown.windows(speed, limit));
     let (for_high, for_low) = (windows(with.fan.high()), windows(with.fan.low()));
-    let what = flames
+    let governing = flames
         .tightest()
-        .filter(|flame| flame.limit.pressure == limit)
-        .map_or("Fuel-burning appliance", |flame| flame.word());
+        .filter(|flame| flame.limit.pressure == limit);
+    let what = governing.map_or("Fuel-burning appliance", |flame| flame.word());
+    let row = governing.map_or("by the strictest row", |flame| flame.limit.row.label());
+    let stands = governing.is_some_and(|flame| flame.limit.status == Status::Confirmed);
     let have = air.windows.open.unwrap_or(Area::ZERO);
     let text = match outcome {
         Outcome::Holds => {
             "With the windows that can be opened the house stays at {high} at high speed and {low} at low speed; \
-             {what} bears {limit}."
+             {what} bears {limit} ({row})."
         }
         _ if low >= limit => {
-            "At high speed the house would be pulled to {high}; {what} bears {limit}. That takes {need} of open window; \
+            "At high speed the house would be pulled to {high}; {what} bears {limit} ({row}). That takes {need} of open window; \
              {have} can be opened. At low speed the house stays at {low}."
         }
         _ => {
-            "The house would be pulled to {high} at high speed and to {low} at low speed; {what} bears {limit}. That \
-             takes {need} of open window, at low speed {need_low}; {have} can be opened."
+            "The house would be pulled to {high} at high speed and to {low} at low speed; {what} bears {limit} \
+             ({row}). That takes {need} of open window, at low speed {need_low}; {have} can be opened."
         }
     };
     let mut finding = a
@@ -187,11 +199,15 @@ pub(super) fn rule(with: WithFan) -> Finding {
                 .with("low", pa(low))
                 .with("limit", pa(limit))
                 .with("what", what)
+                .with("row", row)
                 .with("need", ft2(for_high))
                 .with("need_low", ft2(for_low))
                 .with("have", ft2(have)),
         )
         .amounts(pa(limit), pa(high), pa(high - limit));
+    if !stands {
+        finding.sources = DERIVED;
+    }
     if outcome != Outcome::Holds {
         let text = if outcome == Outcome::Mend {
             "Make {need} of window openable at once, {more} more than now, and fit a switch that keeps the fan off until \

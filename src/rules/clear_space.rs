@@ -3,19 +3,20 @@
 
 use super::place::moved;
 use super::scene::{Placed, Scene};
+use super::sheet::SheetSources;
 use super::{Asking, Finding, Outcome, Say, WithFan};
 use crate::measure::Length;
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place, Which, rooms_over_joists};
 use crate::trade::source::Source;
 
-const SOURCES: &[Source] = &[
+static SOURCES: SheetSources<3> = SheetSources::new([
     Source::given("the fan's sheet: frame and clear space"),
     Source::practice(
         "36 × 36 × 36 in clear over the joists, where the sheet asks for nothing else",
     ),
     Source::derived("solid geometry, exact in three dimensions"),
-];
+]);
 
 /// A room that is needed on one line, against the room that is there.
 struct Room {
@@ -37,7 +38,7 @@ pub fn clear_space(with: WithFan) -> Finding {
     let mut ask = Asking::spot(
         "clear-space",
         "Clear space over the joists",
-        SOURCES,
+        SOURCES.of(with.fan),
         with.at.spot.id,
     );
     let (scene, attic, fan) = (with.at.scene, &with.at.spot.attic, with.fan);

@@ -1,11 +1,13 @@
 //! Whether the attic's vents let out what the fan blows in: net free area against the need.
 
-use super::air::{VentNeed, vent_need};
+use super::air::{Eaves, VentNeed, vent_need};
 use super::finding::{Finding, Outcome, Say, Who, number};
+use super::sheet::SheetSources;
 use super::{Asking, WithFan};
 use crate::measure::quantity::Area;
 use crate::trade::airflow::energy_rule;
 use crate::trade::codes::{Building, Energy};
+use crate::trade::fan::Fan;
 use crate::trade::source::Source;
 use crate::trade::vent_area::{
     COVER_SOURCE, NEW_BOX, NEW_RIDGE, NEW_STRIP, NEW_TURBINE, NEW_UNDER_EAVE, NewVent, ToAdd,
@@ -22,61 +24,48 @@ const USUAL: Source = Source::from_memory(
 const SHEET: Source = Source::given("The fan's sheet, where it asks for a vent area");
 
 macro_rules! sources {
+    ($building:ident, $first:expr) => {{
+        static SOURCES: SheetSources<6> = SheetSources::new([
+            $first,
+            SHEET,
+            SHARE,
+            reduced_rule(Building::$building).source,
+            COVER_SOURCE,
+            STEEP,
+        ]);
+        &SOURCES
+    }};
     ($building:ident) => {
         [
-            const {
-                &[
-                    USUAL,
-                    SHEET,
-                    SHARE,
-                    reduced_rule(Building::$building).source,
-                    COVER_SOURCE,
-                    STEEP,
-                ]
-            },
-            const {
-                &[
-                    match energy_rule(Energy::California2013) {
-                        Some(rule) => rule.source,
-                        None => USUAL,
-                    },
-                    SHEET,
-                    SHARE,
-                    reduced_rule(Building::$building).source,
-                    COVER_SOURCE,
-                    STEEP,
-                ]
-            },
-            const {
-                &[
-                    match energy_rule(Energy::California2016) {
-                        Some(rule) => rule.source,
-                        None => USUAL,
-                    },
-                    SHEET,
-                    SHARE,
-                    reduced_rule(Building::$building).source,
-                    COVER_SOURCE,
-                    STEEP,
-                ]
-            },
+            sources!($building, USUAL),
+            sources!($building, by_energy(Energy::California2013)),
+            sources!($building, by_energy(Energy::California2016)),
         ]
     };
 }
 
-fn sources(building: Building, energy: Energy) -> &'static [Source] {
-    let by_energy: [&'static [Source]; 3] = match building {
+/// What gives the vent area for the fan's airflow.
+const fn by_energy(energy: Energy) -> Source {
+    match energy_rule(energy) {
+        Some(rule) => rule.source,
+        None => USUAL,
+    }
+}
+
+fn sources(building: Building, energy: Energy, fan: &Fan) -> &'static [Source] {
+    let by_energy: [&'static SheetSources<6>; 3] = match building {
         Building::Irc2012 => sources!(Irc2012),
         Building::Irc2015 => sources!(Irc2015),
         Building::Irc2018 => sources!(Irc2018),
         Building::Irc2021 => sources!(Irc2021),
         Building::Irc2024 => sources!(Irc2024),
     };
-    match energy {
+    let of = match energy {
         Energy::None => by_energy[0],
         Energy::California2013 => by_energy[1],
         Energy::California2016 => by_energy[2],
-    }
+    };
+    of.of(fan)
 }
 
 pub(super) fn rule(with: WithFan) -> Finding {
@@ -86,7 +75,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
     let mut a = Asking::spot(
         "exhaust-vents",
         "Do the attic's vents let the air out?",
-        sources(house.codes.building, house.codes.energy),
+        sources(house.codes.building, house.codes.energy, with.fan),
         with.at.spot.id,
     );
     let floor = with.at.spot.attic.attic_floor_area;
@@ -107,6 +96,12 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if need.code_may_govern {
         a.figure("net free vent area, upper", vents.have.upper);
         a.figure("net free vent area, lower", vents.have.lower);
+    }
+    let closed = Eaves::of(&with.at.spot.attic) == Eaves::Closed && vents.have.lower.ft2() > 0.0;
+    if closed {
+        a.note_given("attic.insulation");
+        a.note_given("attic.eaves_open");
+        a.figure("net free vent area closed at the eaves", vents.have.lower);
     }
     let given = |a: &mut Asking| {
         // What is known so far is enough; the list as far as it goes.
@@ -179,6 +174,15 @@ pub(super) fn rule(with: WithFan) -> Finding {
         finding = finding.caution(
             Say::new("Powered vents do not count; left out: {count}. With the fan they would pull house air.")
                 .with("count", vents.powered),
+        );
+    }
+    if closed {
+        finding = finding.caution(
+            Say::new(
+                "{area} of it lies at the eaves, where insulation closes the air's way: that counts here as it will once the \
+                 eaves are open, and lets nothing out before.",
+            )
+            .with("area", area(vents.have.lower)),
         );
     }
     if vents.unscreened {

@@ -1,18 +1,21 @@
 //! The flues as they are, without the fan: each appliance's limit, and what came of its spillage test.
 
-use super::air::{can_spill, in_house};
-use super::finding::{Finding, Outcome, Say, Who};
+use super::air::{Flame, can_spill, in_house};
+use super::finding::{Finding, Outcome, Say, Who, number};
 use super::{Asking, House};
+use crate::measure::quantity::{Pressure, Temperature};
 use crate::survey::{ApplianceKind, SpillageTest, Venting};
-use crate::trade::backdraft::LIMIT_SOURCE;
-use crate::trade::source::Source;
+use crate::trade::backdraft::{
+    CarbonMonoxide, DRAFT_SOURCE, LIMIT_SOURCE, STRICTEST_ROW_SOURCE, least_draft,
+};
+use crate::trade::source::{Source, Status};
 
-const SOURCES: &[Source] = &[
-    Source::confirmed(
-        "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
-    ),
-    LIMIT_SOURCE,
-];
+const SPILLAGE: Source = Source::confirmed(
+    "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
+);
+const SOURCES: &[Source] = &[SPILLAGE, LIMIT_SOURCE, DRAFT_SOURCE];
+/// Where an appliance's limit is read into the table.
+const DERIVED: &[Source] = &[SPILLAGE, LIMIT_SOURCE, STRICTEST_ROW_SOURCE, DRAFT_SOURCE];
 
 /// The name of an appliance's limit among the figures.
 pub(super) const fn limit_name(kind: Option<ApplianceKind>) -> &'static str {
@@ -48,7 +51,13 @@ pub(super) const fn windows_name(kind: Option<ApplianceKind>) -> &'static str {
 
 pub(super) fn rule(house: House) -> Finding {
     let flames = &house.air.flames;
-    let mut a = Asking::house("flues", "Do the flues draw as they are?", SOURCES);
+    let derived = |flame: &Flame| flame.limit.status == Status::Derived;
+    let sources = if flames.limits.iter().any(derived) {
+        DERIVED
+    } else {
+        SOURCES
+    };
+    let mut a = Asking::house("flues", "Do the flues draw as they are?", sources);
     let list = &house.survey.flame.appliances;
     a.ask_list("flame.appliances.complete", list);
     let mut failed = None;
@@ -75,6 +84,31 @@ pub(super) fn rule(house: House) -> Finding {
     }
     for flame in &flames.limits {
         a.figure(limit_name(flame.kind), flame.limit.pressure);
+    }
+    // What a technician measures them against.
+    let outdoors = house.survey.arrival.outdoor_temperature;
+    let draft = outdoors.map(least_draft);
+    let some = failed.is_some() || tested + untested > 0;
+    if some {
+        if let Some(draft) = draft {
+            a.note_given("arrival.outdoor_temperature");
+            a.figure(
+                "least draft of a gas flue at the temperature outdoors",
+                draft,
+            );
+        }
+        a.ratio(
+            "ppm of carbon monoxide in a flue up to which work goes on",
+            CarbonMonoxide::PROCEED,
+        );
+        a.ratio(
+            "ppm of carbon monoxide in a flue up to which a repair is advised",
+            CarbonMonoxide::REPAIR,
+        );
+        a.ratio(
+            "ppm of carbon monoxide in a flue above which everybody leaves",
+            CarbonMonoxide::STOP,
+        );
     }
     if let Some(kind) = failed {
         return a
@@ -114,6 +148,9 @@ pub(super) fn rule(house: House) -> Finding {
     if tested > 0 {
         finding = finding.caution(not_cleared());
     }
+    if some {
+        finding = finding.caution(to_measure(outdoors.zip(draft)));
+    }
     let unvented = list
         .items
         .iter()
@@ -125,6 +162,35 @@ pub(super) fn rule(house: House) -> Finding {
         ));
     }
     finding
+}
+
+/// What a technician measures every gas flue against, at the temperature outdoors where it is known.
+fn to_measure(at: Option<(Temperature, Pressure)>) -> Say {
+    let text = match at {
+        Some(_) => {
+            "For the technician, with the fan at high speed: at {temperature} outdoors every gas flue draws {draft} or more \
+             below the room; on a warmer evening less is enough, down to {least}. Carbon monoxide in it: up to {proceed} ppm \
+             go on, up to {repair} have it repaired, above that stop, above {stop} everybody out."
+        }
+        None => {
+            "For the technician, with the fan at high speed: every gas flue draws {most} or more below the room when it is \
+             below 10 °F outdoors, and {least} when it is above 90 °F. Carbon monoxide in it: up to {proceed} ppm go on, up \
+             to {repair} have it repaired, above that stop, above {stop} everybody out."
+        }
+    };
+    let pa = |pressure: Pressure| number(pressure.pa().abs(), "Pa", 2);
+    let mut say = Say::new(text)
+        .with("least", pa(least_draft(Temperature::from_f(100.0))))
+        .with("proceed", CarbonMonoxide::PROCEED as usize)
+        .with("repair", CarbonMonoxide::REPAIR as usize)
+        .with("stop", CarbonMonoxide::STOP as usize);
+    say = match at {
+        Some((temperature, draft)) => say
+            .with("temperature", number(temperature.f(), "°F", 0))
+            .with("draft", pa(draft)),
+        None => say.with("most", pa(least_draft(Temperature::from_f(0.0)))),
+    };
+    say
 }
 
 /// That a passed spillage test says nothing about this fan.

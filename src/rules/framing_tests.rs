@@ -394,6 +394,33 @@ mod the_frame_of_the_opening {
     }
 
     #[test]
+    fn a_doubled_header_needs_two_thicknesses_before_the_bearing() {
+        // IRC R802.9: 94 1/2 in between trimmers, above 4 ft. The opening begins 15 in behind the mark.
+        let wide = place(&[-24, 0, 24], &[], (-48, 48));
+        for (mark, outcome) in [
+            ("18 in", Outcome::Mend),
+            ("17 15/16 in", Outcome::Fails),
+            ("17 in", Outcome::Fails),
+        ] {
+            let survey = house(&[
+                ("attic.joist_spacing", "24 in"),
+                ("attic.mark_from_bearing", mark),
+            ]);
+            let finding = frame(&survey, &wide);
+            assert_eq!(finding.outcome, outcome, "{mark}");
+            assert_eq!(figure(&finding, "pieces in each header"), 2.0);
+            if outcome == Outcome::Mend {
+                assert_eq!(figure(&finding, "near header from its bearing"), 1.5);
+                assert_eq!(figure(&finding, "near tail joists"), 0.0);
+                // 168 less 18, 15 and two pieces.
+                assert_eq!(figure(&finding, "far tail joists"), 132.0);
+            } else {
+                assert!(said(&finding).ends_with("a header of 3\" does not fit there."));
+            }
+        }
+    }
+
+    #[test]
     fn what_is_missing_is_named() {
         let open = frame(
             &house(&[("attic.bearing_span", ""), ("attic.nominal_size", "")]),
@@ -636,6 +663,36 @@ mod the_strength {
     }
 
     #[test]
+    fn headers_that_their_strength_doubles_need_two_thicknesses_before_the_bearing() {
+        // 46 1/2 in between trimmers: the code lets the headers be single, long tails under plaster and storage do not.
+        let at = |mark, rule| {
+            let survey = house(&[
+                ("attic.joist_spacing", "24 in"),
+                ("attic.nominal_size", "2x4"),
+                ("attic.grade", "No. 3"),
+                ("attic.storage", "yes"),
+                ("hall.ceiling_material", "plaster on lath"),
+                ("attic.mark_from_bearing", mark),
+            ]);
+            let one = place(&[0], &[], (-24, 24));
+            judge(rule, &survey, &fan(), Framing::Cut, &one)
+        };
+        let near = at("17 in", joist_strength);
+        assert_eq!(near.outcome, Outcome::Fails);
+        assert_eq!(
+            said(&near),
+            "The opening would reach within 2\" of the joists' bearing; it must stay 3\" away."
+        );
+        assert_eq!(figure(&near, "pieces in each header"), 2.0);
+        let code = at("17 in", opening_framing);
+        assert_eq!(code.outcome, Outcome::Mend);
+        assert_eq!(figure(&code, "pieces in each header"), 1.0);
+        let far = at("18 in", joist_strength);
+        assert_eq!(figure(&far, "pieces in each header"), 2.0);
+        assert!(!said(&far).contains("away"), "{}", said(&far));
+    }
+
+    #[test]
     fn a_missing_answer_never_turns_a_settled_outcome() {
         // Every pair of holes among the wood's answers, every way of filling them.
         let holes: &[(&str, &[&str])] = &[
@@ -650,19 +707,42 @@ mod the_strength {
             ("attic.roof_height", &["20 in", "60 in"]),
         ];
         let mut settled = 0;
-        for span in ["90 in", "130 in", "168 in", "190 in", "200 in", "240 in"] {
-            for (place, framing) in [(one_cut(), Framing::Cut), (one_standing(), Framing::Whole)] {
-                let of = |survey: &Survey| judge(joist_strength, survey, &fan(), framing, &place);
+        let near_bearing = ("attic.mark_from_bearing", "17 in");
+        let wide_cut = place(&[0], &[], (-24, 24));
+        for (span, mark) in [
+            ("90 in", None),
+            ("130 in", None),
+            ("168 in", None),
+            ("190 in", None),
+            ("200 in", None),
+            ("240 in", None),
+            ("130 in", Some(near_bearing)),
+            ("168 in", Some(near_bearing)),
+            ("240 in", Some(near_bearing)),
+        ] {
+            for (place, framing) in [
+                (&one_cut(), Framing::Cut),
+                (&wide_cut, Framing::Cut),
+                (&one_standing(), Framing::Whole),
+            ] {
+                let of = |survey: &Survey| judge(joist_strength, survey, &fan(), framing, place);
+                let house = |changes: [(&'static str, &'static str); 3]| {
+                    let mut survey = house(&changes);
+                    if let Some((field, text)) = mark {
+                        put(&mut survey, field, text);
+                    }
+                    survey
+                };
                 for (a, a_answers) in holes {
                     for (b, b_answers) in holes {
-                        let open = of(&house(&[("attic.bearing_span", span), (a, ""), (b, "")]));
+                        let open = of(&house([("attic.bearing_span", span), (a, ""), (b, "")]));
                         if open.outcome == Outcome::NotMeasured {
                             continue;
                         }
                         settled += 1;
                         for a_answer in *a_answers {
                             for b_answer in *b_answers {
-                                let filled = of(&house(&[
+                                let filled = of(&house([
                                     ("attic.bearing_span", span),
                                     (a, a_answer),
                                     (b, b_answer),

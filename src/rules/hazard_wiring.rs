@@ -1,9 +1,10 @@
 //! Knob-and-tube wiring, and wiring that is damaged.
 //!
-//! Both *can be mended*: unlike vermiculite the danger stays where it is until somebody works on it, and an
-//! electrician replaces or repairs the wires. NEC 394.12(5) forbids insulation round knob-and-tube wires and they
-//! need free air; a fan that draws through the attic and a new dam or baffle change both. So the finding stops
-//! work in that attic until the electrician is done, but the house need not be given up.
+//! Knob-and-tube wiring *fails*, like vermiculite: nobody works in that attic, the surveyor included, until an
+//! electrician has taken it out of use and said so in writing; then the house is surveyed again. NEC 394.12(5) forbids
+//! insulation round such wires and they need free air; a fan that blows through the attic and a new dam or baffle
+//! change both. Damaged wiring *can be mended*: the danger stays where it is until somebody works on it, and an
+//! electrician repairs it before other work.
 
 use super::{Asking, Finding, House, Outcome, Say, Who};
 use crate::trade::source::Source;

@@ -18,9 +18,9 @@ use crate::trade::frame_strength::{
     frame_opening, whole_effects,
 };
 use crate::trade::lumber::Lumber;
-use crate::trade::opening_frame::Plies;
+use crate::trade::opening_frame::{Plies, header_plies};
 use crate::trade::section::Section;
-use crate::trade::source::Source;
+use crate::trade::source::{Source, Status};
 
 const SOURCES: &[Source] = &[
     Source::confirmed("NDS 3.3, 3.4, 3.5, 3.10: bending, shear, deflection and bearing of wood"),
@@ -98,30 +98,30 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
 
     let ends = opening_ends(place, axis, along, with.fan.opening.length);
     let cuts = with.framing == Framing::Cut && !place.cut.is_empty();
-    let clear = if cuts { wood.breadth() } else { Length::ZERO };
+    // The pieces of a header stand between the opening and the bearing: as many as the code asks for, and below as many
+    // as their strength does.
+    let header_span = place.trimmers.1 - place.trimmers.0 - wood.breadth();
     let shortest = ends[0].min(along.span - ends[1]);
-    if shortest < clear {
-        return asking
-            .settled(
-                Outcome::Fails,
-                Say::new(
-                    "The opening would reach within {left} of the joists' bearing; it must stay {need} away.",
-                )
-                .with("left", shortest)
-                .with("need", clear),
-            )
-            .lengths(clear, shortest, 2, at.house.survey.tape.division());
+    let least = if cuts {
+        wood.breadth() * i64::from(header_plies(header_span).count())
+    } else {
+        Length::ZERO
+    };
+    let division = at.house.survey.tape.division();
+    if shortest < least {
+        return too_near(asking, shortest, least, division);
     }
     let frame_ends = opening_ends(place, axis, along, with.fan.frame.length);
     let frame = if cuts {
-        Frame::Opening(Opening {
+        let opening = Opening {
             span: along.span,
             headers: [ends[0] - wood.breadth() / 2, ends[1] + wood.breadth() / 2],
             trimmers: [place.trimmers.0, place.trimmers.1],
             beyond: beyond(place, &joists.offsets),
             cut: &place.cut,
             fan: with.fan.weight,
-        })
+        };
+        Frame::Opening(opening, shortest)
     } else {
         Frame::Whole(OverWhole {
             span: along.span,
@@ -160,7 +160,35 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
         }
     }
     note(&mut asking, &frame, &shown, &timber, stamp);
-    conclude(asking, &shown, &frame, lacks, stamp)
+    if shown.level == Level::NoRoom {
+        let breadth = timber.section.breadth();
+        return too_near(asking, shortest, shown.header(breadth), division);
+    }
+    let status = timber.lumber.status;
+    let finding = conclude(asking, &shown, &frame, lacks, stamp);
+    if status == Status::Confirmed {
+        return finding;
+    }
+    finding.caution(
+        Say::new(
+            "The design values of this wood were not read in print ({status}): check them against the printed NDS Supplement before work is promised on them.",
+        )
+        .with("status", status.label()),
+    )
+}
+
+/// The opening lies too near a bearing for its headers.
+fn too_near(asking: Asking, left: Length, need: Length, division: Length) -> Finding {
+    asking
+        .settled(
+            Outcome::Fails,
+            Say::new(
+                "The opening would reach within {left} of the joists' bearing; it must stay {need} away.",
+            )
+            .with("left", left)
+            .with("need", need),
+        )
+        .lengths(need, left, 2, division)
 }
 
 /// What the joists are made of and carry, as far as it is known.
@@ -221,6 +249,8 @@ enum Level {
     Stamp,
     /// Not even doubled members hold.
     Engineer,
+    /// As many header pieces as it takes find no room before the bearing.
+    NoRoom,
 }
 
 impl Level {
@@ -228,13 +258,14 @@ impl Level {
         match self {
             Level::Single => Outcome::Holds,
             Level::Doubled | Level::Stamp => Outcome::Mend,
-            Level::Engineer => Outcome::Fails,
+            Level::Engineer | Level::NoRoom => Outcome::Fails,
         }
     }
 }
 
 enum Frame<'a> {
-    Opening(Opening<'a>),
+    /// An opening, and how much of a cut joist is left at the shorter end, header and all.
+    Opening(Opening<'a>, Length),
     Whole(OverWhole<'a>),
 }
 
@@ -248,12 +279,22 @@ struct Sized {
     members: Members,
 }
 
+impl Sized {
+    /// How much of a cut joist's end the headers take up, of pieces so thick.
+    fn header(&self, breadth: Length) -> Length {
+        match &self.members {
+            Members::Opening(strength) => breadth * i64::from(strength.header_plies.count()),
+            Members::Whole(..) => Length::ZERO,
+        }
+    }
+}
+
 impl Frame<'_> {
     /// Sizes the members for `timber`; `real` is what the timber may really be behind an unreadable stamp, under the
     /// same loads.
     fn size(&self, timber: &Timber, real: &Timber) -> Result<Sized, BeamError> {
         let (level, members) = match self {
-            Frame::Opening(opening) => {
+            Frame::Opening(opening, left) => {
                 let framed = frame_opening(opening, timber)?;
                 let doubled = framed.strength.header_plies == Plies::Double
                     || framed.strength.trimmer_plies == Plies::Double;
@@ -270,6 +311,11 @@ impl Frame<'_> {
                     }
                     (false, _) => Level::Engineer,
                 };
+                // Weaker wood never takes fewer pieces, so that between the best and the worst wood none fits where
+                // neither end fits.
+                let header =
+                    timber.section.breadth() * i64::from(framed.strength.header_plies.count());
+                let level = if header > *left { Level::NoRoom } else { level };
                 (level, Members::Opening(Box::new(framed.strength)))
             }
             Frame::Whole(over) => {
@@ -400,7 +446,7 @@ fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber, stam
     asking.figure("bearing design value", timber.lumber.bearing);
     asking.figure("modulus of elasticity", timber.lumber.elasticity);
     match (frame, &sized.members) {
-        (Frame::Opening(opening), Members::Opening(strength)) => {
+        (Frame::Opening(opening, _), Members::Opening(strength)) => {
             asking.figure("fan weight", opening.fan);
             asking.figure("near header from the bearing", opening.headers[0]);
             asking.figure("far header from the bearing", opening.headers[1]);
@@ -448,7 +494,7 @@ fn governs(sized: &Sized) -> (&'static str, Criterion, f64) {
 
 fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: Stamp) -> Finding {
     let (who, criterion, ratio) = governs(sized);
-    let cuts = matches!(frame, Frame::Opening(_));
+    let cuts = matches!(frame, Frame::Opening(..));
     let used = ratio * 100.0;
     let text = match (sized.level, cuts) {
         (Level::Single, true) => {
@@ -463,7 +509,7 @@ fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: St
         (Level::Doubled, false) => {
             "Doubled, the joists hold with the fan on them; the {who} is used to {used} in {what}."
         }
-        (Level::Stamp | Level::Engineer, _) => {
+        (Level::Stamp | Level::Engineer | Level::NoRoom, _) => {
             "Even doubled, the {who} would be used to {used} in {what}."
         }
     };
@@ -522,7 +568,7 @@ fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: St
                 ),
             );
         }
-        Level::Engineer => {
+        Level::Engineer | Level::NoRoom => {
             finding = finding.remedy(
                 Who::Engineer,
                 Say::new(

@@ -5,19 +5,20 @@ use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{no_place, sawn};
 use super::scene::Placed;
+use super::sheet::SheetSources;
 use super::verdict::Framing;
 use crate::measure::Length;
 use crate::survey::FramingKind;
 use crate::trade::source::Source;
 
-const SOURCES: &[Source] = &[
+static SOURCES: SheetSources<4> = SheetSources::new([
     Source::confirmed(
         "IRC R802.10.4, R802.7.2: trusses and engineered members are not cut or loaded without design",
     ),
     Source::confirmed("IRC R802.9: sawn joists are cut between header and trimmer"),
     Source::practice("a fan of 36 in or more over joists left whole only at 24 in centres or more"),
     Source::given("the fan's sheet: over whole joists or not, and their least spacing"),
-];
+]);
 
 /// A fan of this blade or larger needs joists far apart when they are left whole.
 const WIDE_BLADE: Length = Length::inches(36);
@@ -35,7 +36,12 @@ pub(super) fn joists_and_fan(with: WithFan) -> Finding {
 }
 
 fn begin(with: &WithFan) -> Asking {
-    Asking::spot("joists-and-fan", "Joists and fan", SOURCES, with.at.spot.id)
+    Asking::spot(
+        "joists-and-fan",
+        "Joists and fan",
+        SOURCES.of(with.fan),
+        with.at.spot.id,
+    )
 }
 
 fn never_cut(asking: Asking, framing: FramingKind) -> Finding {

@@ -77,6 +77,7 @@ mod place;
 mod private_attic;
 mod rafter_ties;
 pub mod scene;
+mod sheet;
 mod switch_box;
 mod switch_place;
 mod switch_rating;

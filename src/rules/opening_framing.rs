@@ -6,7 +6,7 @@ use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, along, no_place, opening_ends, sawn, section};
 use super::scene::Placed;
 use super::verdict::Framing;
-use crate::trade::opening_frame::{Plies, opening_frame};
+use crate::trade::opening_frame::{Plies, header_plies, opening_frame};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[Source::confirmed(
@@ -63,14 +63,19 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
     };
     let ends = opening_ends(place, axis, along, with.fan.opening.length);
     let breadth = wood.breadth();
-    // What is left of a cut joist at either end: the header stands in it.
+    let header_span = place.trimmers.1 - place.trimmers.0 - breadth;
+    let plies = header_plies(header_span);
+    // What is left of a cut joist at either end: every piece of the header stands in it.
+    let header = breadth * i64::from(plies.count());
     let tails = [ends[0], along.span - ends[1]];
     let shortest = tails[0].min(tails[1]);
     let division = with.at.house.survey.tape.division();
     asking.figure("joists cut", place.cut.len());
     asking.figure("opening, near end from the bearing", ends[0]);
     asking.figure("opening, far end from the bearing", ends[1]);
-    if shortest < breadth {
+    asking.figure("header span", header_span);
+    asking.figure("pieces in each header", plies.count());
+    if shortest < header {
         return asking
             .settled(
                 Outcome::Fails,
@@ -78,19 +83,16 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
                     "The opening would reach within {left} of the joists' bearing; a header of {need} does not fit there.",
                 )
                 .with("left", shortest)
-                .with("need", breadth),
+                .with("need", header),
             )
-            .lengths(breadth, shortest, 2, division);
+            .lengths(header, shortest, 2, division);
     }
-    let header_span = place.trimmers.1 - place.trimmers.0 - breadth;
-    let headers = [ends[0] - breadth / 2, ends[1] + breadth / 2];
+    let headers = [ends[0] - header / 2, ends[1] + header / 2];
     let frame = opening_frame(along.span, header_span, headers);
-    asking.figure("header span", header_span);
     asking.figure("near header from its bearing", frame.to_bearing[0]);
     asking.figure("far header from its bearing", frame.to_bearing[1]);
-    asking.figure("near tail joists", tails[0] - breadth);
-    asking.figure("far tail joists", tails[1] - breadth);
-    asking.figure("pieces in each header", frame.headers.count());
+    asking.figure("near tail joists", tails[0] - header);
+    asking.figure("far tail joists", tails[1] - header);
     asking.figure("pieces in each trimmer", frame.trimmers.count());
     let mut finding = asking
         .settled(
@@ -103,7 +105,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
             .with("span", header_span)
             .with("trimmers", frame.trimmers.label()),
         )
-        .lengths(breadth, shortest, 2, division)
+        .lengths(header, shortest, 2, division)
         .remedy(
             Who::Carpenter,
             Say::new(

@@ -1,27 +1,51 @@
 //! *place*: where in the hall the opening goes, and where it goes nowhere, the least change that would let it.
 
 use super::scene::{Nowhere, Placed, Scene};
+use super::sheet::SheetSources;
 use super::{Asking, Finding, Outcome, Say, Who, WithFan};
 use crate::measure::Length;
 use crate::survey::{Mover, ObstructionKind};
 use crate::trade::placement::{Move, Place, Which};
-use crate::trade::source::Source;
+use crate::trade::source::{Source, Status};
 
-const SOURCES: &[Source] = &[
+static SOURCES: SheetSources<4> = SheetSources::new([
     Source::given("the fan's sheet: opening, shutter and fixed vane"),
     Source::practice(
         "one edge of the opening flush with a joist, fewest joists cut, nearest to the hall's middle",
     ),
     Source::practice("over joists left whole, one of them under the shutter's fixed vane"),
     Source::derived("plane and solid geometry, exact"),
-];
+]);
 
 /// The rule.
 pub fn place(with: WithFan) -> Finding {
+    let mut finding = judged(with);
+    if finding.outcome == Outcome::NotMeasured {
+        return finding;
+    }
+    if let (Some(place), Some(axis)) = (with.place.found(), with.at.scene.axis.known)
+        && let Some((by, way)) = place.vane(with.fan.fixed_vane, axis)
+    {
+        let text = if place.turned {
+            "Hang the shutter half a turn from the way its sheet shows it: its fixed vane comes under the joist {by} {way} from the opening's middle."
+        } else {
+            "Hang the shutter the way its sheet shows it: its fixed vane comes under the joist {by} {way} from the opening's middle."
+        };
+        finding = finding.caution(Say::new(text).with("by", by).with("way", way.label()));
+    }
+    if with.fan.sheet_status() == Status::Invented {
+        finding = finding.caution(Say::new(
+            "Figures on this fan's sheet are made up for trying out: put the sheet of the fan that you order into the fan list before anything is ordered or cut.",
+        ));
+    }
+    finding
+}
+
+fn judged(with: WithFan) -> Finding {
     let mut ask = Asking::spot(
         "place",
         "A place for the opening in the hall ceiling",
-        SOURCES,
+        SOURCES.of(with.fan),
         with.at.spot.id,
     );
     let scene = with.at.scene;
@@ -258,6 +282,67 @@ mod tests {
     }
 
     #[test]
+    fn a_made_up_sheet_is_never_called_given() {
+        let mut trial = Trial::well();
+        let told = |finding: &Finding| {
+            finding
+                .cautions
+                .iter()
+                .any(|it| it.english().contains("made up for trying out"))
+        };
+        for framing in Framing::ALL {
+            let finding = trial.choice(place, "belt-30", framing);
+            assert!(told(&finding), "{framing:?}");
+            assert_eq!(finding.sources[0].status, Status::Invented);
+        }
+        // Sizes read in print do not make the opening so.
+        assert!(told(&trial.choice(place, "direct-24", Framing::Whole)));
+        let fan = trial.fan("belt-30");
+        (fan.sizes_status, fan.rest_status) = (Status::Given, Status::Given);
+        let finding = trial.choice(place, "belt-30", Framing::Whole);
+        assert!(!told(&finding));
+        assert_eq!(finding.sources[0].status, Status::Given);
+        for rule in [
+            super::super::clear_space::clear_space,
+            super::super::way_in::way_in,
+        ] {
+            let status = |id| trial.choice(rule, id, Framing::Whole).sources[0].status;
+            assert_eq!(status("belt-30"), Status::Given);
+            assert_eq!(status("belt-36"), Status::Invented);
+        }
+    }
+
+    #[test]
+    fn which_way_round_the_shutter_hangs_is_told() {
+        let mut trial = Trial::well();
+        let vane = |trial: &Trial| -> Vec<String> {
+            trial
+                .choice(place, "direct-24", Framing::Whole)
+                .cautions
+                .iter()
+                .map(|it| it.english())
+                .filter(|it| it.contains("fixed vane"))
+                .collect()
+        };
+        assert!(vane(&trial).is_empty());
+        trial.fan("direct-24").fixed_vane = Length::inches(2);
+        assert_eq!(
+            vane(&trial),
+            [
+                "Hang the shutter the way its sheet shows it: its fixed vane comes under the joist 2\" ahead from the opening's middle."
+            ]
+        );
+        // Nearer to the hall's middle with the joist on the other side of it.
+        trial.set("attic.nearest_joist", "-1");
+        assert_eq!(
+            vane(&trial),
+            [
+                "Hang the shutter half a turn from the way its sheet shows it: its fixed vane comes under the joist 2\" back from the opening's middle."
+            ]
+        );
+    }
+
+    #[test]
     fn it_fails_where_the_hall_is_too_narrow_even_before_the_rest_is_measured() {
         let mut trial = Trial::well();
         for (field, text) in [
@@ -342,6 +427,43 @@ mod tests {
     }
 
     #[test]
+    fn doubled_headers_need_their_room_beside_a_bearing() {
+        use super::super::joist_strength::joist_strength;
+        use super::super::opening_framing::opening_framing;
+        // A hall as wide as its joists span: two cut at 19.2 in leave 56.1 in between trimmers, above 4 ft, so that
+        // the headers are doubled (IRC R802.9), and 2 in at either end are no room for 3 in.
+        let mut trial = Trial::well();
+        for (field, text) in [
+            ("hall.width", "46"),
+            ("hall.mark_from_left", "23"),
+            ("attic.bearing_span", "46"),
+            ("attic.mark_from_bearing", "23"),
+            ("attic.joist_spacing", "19.2"),
+        ] {
+            trial.set(field, text);
+        }
+        for rule in [place, opening_framing, joist_strength] {
+            let finding = trial.choice(rule, "belt-42", Framing::Cut);
+            assert_eq!(finding.outcome, Outcome::Fails, "{}", finding.rule);
+            assert!(
+                said(&finding).ends_with(
+                    "Between the joists' bearings the opening with its headers lacks 2\" within the hall."
+                ),
+                "{}",
+                said(&finding)
+            );
+        }
+        // An inch more at either end is enough.
+        trial.set("attic.bearing_span", "48");
+        trial.set("attic.mark_from_bearing", "24");
+        let finding = trial.choice(place, "belt-42", Framing::Cut);
+        assert_eq!(finding.outcome, Outcome::Holds, "{}", said(&finding));
+        assert!(said(&finding).ends_with("Joists to be cut: 2."));
+        let framed = trial.choice(opening_framing, "belt-42", Framing::Cut);
+        assert_eq!(framed.outcome, Outcome::Mend, "{}", said(&framed));
+    }
+
+    #[test]
     fn it_names_exactly_what_is_missing() {
         let mut trial = Trial::well();
         trial.set("attic.nominal_size", "");
@@ -421,7 +543,8 @@ mod tests {
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
-        assert_eq!(finding.cautions.len(), 1);
+        let roof = |it: &&Say| it.english().contains("may carry the roof");
+        assert_eq!(finding.cautions.iter().filter(roof).count(), 1);
         trial.set_item(beam, "obstruction.mover", "");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::NotMeasured);

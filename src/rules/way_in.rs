@@ -3,18 +3,19 @@
 //! Over joists left whole it cannot come through its own opening, so it must pass the hatch. Where joists are cut it
 //! may come through its own opening, and the hatch matters only for whoever climbs up.
 
+use super::sheet::SheetSources;
 use super::{Asking, Finding, Framing, Outcome, Say, Who, WithFan};
 use crate::measure::Length;
 use crate::trade::passage::{Hatch, Passage, enlarged, least_headroom};
 use crate::trade::source::Source;
 
-const SOURCES: &[Source] = &[
+static SOURCES: SheetSources<5> = SheetSources::new([
     Source::given("the fan's sheet: largest piece and opening"),
     Source::confirmed("J. E. Wetzel, Rectangles in Rectangles, Math. Mag. 73 (2000) 204-211"),
     Source::derived("tipping a box up through a slot"),
     Source::confirmed("IRC 2024 R807.1"),
     Source::confirmed("IRC 2024 M1305.1.2"),
-];
+]);
 
 /// The least clear sides and headroom of an attic hatch (IRC 2024 R807.1, facts D1.7).
 pub const LEAST_HATCH: (Hatch, Length) = (
@@ -32,7 +33,7 @@ pub fn way_in(with: WithFan) -> Finding {
     let mut ask = Asking::spot(
         "way-in",
         "The fan's way up into the attic",
-        SOURCES,
+        SOURCES.of(with.fan),
         with.at.spot.id,
     );
     let (attic, fan) = (&with.at.spot.attic, with.fan);

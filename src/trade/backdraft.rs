@@ -8,6 +8,8 @@
 //!   weatherization programme's form (confirmed). Where the form gives "commonly vented" twice, −3 Pa governs.
 //! * What the table has no row for (another natural-draft burner; a fan-assisted one that shares a vent) takes the
 //!   strictest row that could apply (derived).
+//! * Least draft of a gas flue by the temperature outdoors, and what carbon monoxide in it asks for: the same form
+//!   (confirmed); between two of its temperatures the colder one's draft is asked for (derived).
 //! * Combustion air: IFGC 304, IRC G2407 and M1702 (confirmed; the single opening from a manual's table).
 //!
 //! The spillage test of the fuel-gas codes (IFGC/IRC appendix D) is made with every exhaust running *but* a summer
@@ -22,7 +24,7 @@
 //! ```
 
 use super::source::{Source, Status};
-use crate::measure::quantity::{Area, HeatRate, Pressure, Volume};
+use crate::measure::quantity::{Area, HeatRate, Pressure, Temperature, Volume};
 
 /// What burns, as far as the limits tell it apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,15 +59,63 @@ pub enum Flue {
 pub struct Limit {
     /// The house may not be further below outdoors than this; below zero.
     pub pressure: Pressure,
-    /// The row, in English; a key for translations.
-    pub row: &'static str,
+    /// The row.
+    pub row: Row,
     /// How sure it is.
     pub status: Status,
+}
+
+/// A row of the table of limits.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Row {
+    /// −50 Pa.
+    Sealed,
+    /// −50 Pa.
+    ChimneyTop,
+    /// −15 Pa.
+    PowerVented,
+    /// −15 Pa.
+    FanAlone,
+    /// −3 Pa; not in the table: what shares its vent may have no fan.
+    FanShared,
+    /// −2 Pa.
+    WaterHeater,
+    /// −3 Pa.
+    WithWaterHeater,
+    /// −5 Pa.
+    Furnace,
+    /// −5 Pa.
+    FurnaceWithDamper,
+    /// −2 Pa; not in the table.
+    AnotherNatural,
+}
+
+impl Row {
+    /// The English words, also the key for translations.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Row::Sealed => "sealed combustion",
+            Row::ChimneyTop => "fan on top of the chimney",
+            Row::PowerVented => "power-vented",
+            Row::FanAlone => "fan-assisted, vented alone",
+            Row::FanShared => "fan-assisted, sharing a vent",
+            Row::WaterHeater => "natural-draft water heater, vented alone",
+            Row::WithWaterHeater => "natural draft, sharing a vent with a water heater",
+            Row::Furnace => "natural-draft furnace or boiler, vented alone",
+            Row::FurnaceWithDamper => "natural-draft furnace or boiler with a vent damper",
+            Row::AnotherNatural => "another natural-draft burner, by the strictest row",
+        }
+    }
 }
 
 /// The table of limits.
 pub const LIMIT_SOURCE: Source = Source::confirmed(
     "BPI technical standard, depressurisation limits of the combustion appliance zone",
+);
+
+/// Where the table has no row: the strictest one that could apply.
+pub const STRICTEST_ROW_SOURCE: Source = Source::derived(
+    "BPI technical standard: an appliance that the table has no row for takes the strictest row that could apply",
 );
 
 /// The strictest limit of the table.
@@ -75,44 +125,119 @@ pub const STRICTEST: Pressure = Pressure::from_pa(-2.0);
 pub const fn limit(burner: Burner, flue: Flue, shared: bool) -> Limit {
     use Status::{Confirmed, Derived};
     let (pa, row, status) = match (flue, burner, shared) {
-        (Flue::Sealed, ..) => (-50.0, "sealed combustion", Confirmed),
-        (Flue::ChimneyTop, ..) => (-50.0, "fan on top of the chimney", Confirmed),
-        (Flue::PowerVent, ..) => (-15.0, "power-vented", Confirmed),
-        (Flue::Induced, _, false) => (-15.0, "fan-assisted, vented alone", Confirmed),
-        (Flue::Induced, _, true) => (-3.0, "fan-assisted, sharing a vent", Derived),
+        (Flue::Sealed, ..) => (-50.0, Row::Sealed, Confirmed),
+        (Flue::ChimneyTop, ..) => (-50.0, Row::ChimneyTop, Confirmed),
+        (Flue::PowerVent, ..) => (-15.0, Row::PowerVented, Confirmed),
+        (Flue::Induced, _, false) => (-15.0, Row::FanAlone, Confirmed),
+        (Flue::Induced, _, true) => (-3.0, Row::FanShared, Derived),
         (Flue::Natural | Flue::NaturalDamper, Burner::WaterHeater, false) => {
-            (-2.0, "natural-draft water heater, vented alone", Confirmed)
+            (-2.0, Row::WaterHeater, Confirmed)
         }
-        (Flue::Natural | Flue::NaturalDamper, Burner::WaterHeater, true) => (
-            -3.0,
-            "natural draft, sharing a vent with a water heater",
-            Confirmed,
-        ),
-        (Flue::Natural, Burner::FurnaceOrBoiler, true) => (
-            -3.0,
-            "natural draft, sharing a vent with a water heater",
-            Confirmed,
-        ),
-        (Flue::Natural, Burner::FurnaceOrBoiler, false) => (
-            -5.0,
-            "natural-draft furnace or boiler, vented alone",
-            Confirmed,
-        ),
-        (Flue::NaturalDamper, Burner::FurnaceOrBoiler, _) => (
-            -5.0,
-            "natural-draft furnace or boiler with a vent damper",
-            Confirmed,
-        ),
-        (Flue::Natural | Flue::NaturalDamper, Burner::Other, _) => (
-            -2.0,
-            "another natural-draft burner, by the strictest row",
-            Derived,
-        ),
+        (Flue::Natural | Flue::NaturalDamper, Burner::WaterHeater, true)
+        | (Flue::Natural, Burner::FurnaceOrBoiler, true) => (-3.0, Row::WithWaterHeater, Confirmed),
+        (Flue::Natural, Burner::FurnaceOrBoiler, false) => (-5.0, Row::Furnace, Confirmed),
+        (Flue::NaturalDamper, Burner::FurnaceOrBoiler, _) => {
+            (-5.0, Row::FurnaceWithDamper, Confirmed)
+        }
+        (Flue::Natural | Flue::NaturalDamper, Burner::Other, _) => {
+            (-2.0, Row::AnotherNatural, Derived)
+        }
     };
     Limit {
         pressure: Pressure::from_pa(pa),
         row,
         status,
+    }
+}
+
+/// Least draft and what carbon monoxide asks for.
+pub const DRAFT_SOURCE: Source = Source::confirmed(
+    "Weatherization programme's form after the BPI technical standard: least draft by outdoor temperature, action levels of carbon monoxide",
+);
+
+/// From this temperature outdoors, °F, up to the next a gas flue must draw at least so much, Pa; below the first of them
+/// [`LEAST_DRAFT_IN_FROST`].
+const LEAST_DRAFT: [(f64, f64); 7] = [
+    (20.0, -2.0),
+    (40.0, -1.75),
+    (50.0, -1.5),
+    (60.0, -1.25),
+    (70.0, -1.0),
+    (80.0, -0.75),
+    (90.0, -0.5),
+];
+const LEAST_DRAFT_IN_FROST: f64 = -2.5;
+
+/// The draft that a gas flue must have at least, at this temperature outdoors, with everything against it running: the flue
+/// against the room, below zero. The form has −2.5 Pa below 10 °F, then one for every ten degrees from 20 °F on, and −0.5 Pa above
+/// 90 °F; between two of them the greater draft counts.
+///
+/// # Examples
+/// ```
+/// use joistlight::measure::Temperature;
+/// use joistlight::trade::backdraft::least_draft;
+/// assert_eq!(least_draft(Temperature::from_f(5.0)).pa(), -2.5);
+/// assert_eq!(least_draft(Temperature::from_f(70.0)).pa(), -1.0);
+/// assert_eq!(least_draft(Temperature::from_f(75.0)).pa(), -1.0);
+/// assert_eq!(least_draft(Temperature::from_f(95.0)).pa(), -0.5);
+/// ```
+pub fn least_draft(outdoors: Temperature) -> Pressure {
+    // At 90 °F itself the form still has 80's column; only above is less enough.
+    let reached = |from: f64| {
+        if from == 90.0 {
+            outdoors.f() > from
+        } else {
+            outdoors.f() >= from
+        }
+    };
+    let pa = LEAST_DRAFT
+        .iter()
+        .rev()
+        .find(|(from, _)| reached(*from))
+        .map_or(LEAST_DRAFT_IN_FROST, |(_, pa)| *pa);
+    Pressure::from_pa(pa)
+}
+
+/// What carbon monoxide in a flue asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum CarbonMonoxide {
+    /// Work may go on.
+    Proceed,
+    /// Work may go on; a repair is advised.
+    Repair,
+    /// Work stops until it is repaired.
+    Stop,
+    /// Everybody leaves; an emergency.
+    Emergency,
+}
+
+impl CarbonMonoxide {
+    /// Up to so many ppm work goes on.
+    pub const PROCEED: f64 = 25.0;
+    /// Up to so many ppm it goes on with a repair advised.
+    pub const REPAIR: f64 = 100.0;
+    /// Up to so many ppm it stops; above it is an emergency.
+    pub const STOP: f64 = 400.0;
+
+    /// What so many ppm of it ask for.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::trade::backdraft::CarbonMonoxide;
+    /// assert_eq!(CarbonMonoxide::of(25.0), CarbonMonoxide::Proceed);
+    /// assert_eq!(CarbonMonoxide::of(26.0), CarbonMonoxide::Repair);
+    /// assert_eq!(CarbonMonoxide::of(401.0), CarbonMonoxide::Emergency);
+    /// ```
+    pub fn of(ppm: f64) -> CarbonMonoxide {
+        if ppm <= Self::PROCEED {
+            CarbonMonoxide::Proceed
+        } else if ppm <= Self::REPAIR {
+            CarbonMonoxide::Repair
+        } else if ppm <= Self::STOP {
+            CarbonMonoxide::Stop
+        } else {
+            CarbonMonoxide::Emergency
+        }
     }
 }
 
@@ -187,6 +312,74 @@ mod tests {
                 pa,
                 "{burner:?} {flue:?} {shared}"
             );
+        }
+    }
+
+    #[test]
+    fn what_the_table_has_no_row_for_says_so() {
+        for (burner, flue, shared, status) in [
+            (Burner::WaterHeater, Flue::Natural, false, Status::Confirmed),
+            (Burner::WaterHeater, Flue::Natural, true, Status::Confirmed),
+            (
+                Burner::FurnaceOrBoiler,
+                Flue::Induced,
+                false,
+                Status::Confirmed,
+            ),
+            (
+                Burner::FurnaceOrBoiler,
+                Flue::Induced,
+                true,
+                Status::Derived,
+            ),
+            (Burner::Other, Flue::NaturalDamper, false, Status::Derived),
+        ] {
+            assert_eq!(
+                limit(burner, flue, shared).status,
+                status,
+                "{burner:?} {flue:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_least_draft_is_that_of_the_form() {
+        // Facts C3: <10 °F −2.5 Pa; 20 −2.0; 30 −2.0; 40 −1.75; 50 −1.5; 60 −1.25; 70 −1.0; 80 −0.75; >90 −0.5.
+        let mut before = Pressure::from_pa(-2.5);
+        for (f, pa) in [
+            (9.9, -2.5),
+            (15.0, -2.5),
+            (20.0, -2.0),
+            (30.0, -2.0),
+            (40.0, -1.75),
+            (50.0, -1.5),
+            (60.0, -1.25),
+            (70.0, -1.0),
+            (80.0, -0.75),
+            (90.0, -0.75),
+            (90.1, -0.5),
+        ] {
+            let draft = least_draft(Temperature::from_f(f));
+            assert_eq!(draft.pa(), pa, "{f} °F");
+            assert!(draft >= before);
+            before = draft;
+        }
+    }
+
+    #[test]
+    fn carbon_monoxide_asks_for_what_the_form_says() {
+        // Facts C3: at most 25 ppm proceed, 26 to 100 repair, 100 to 400 stop, above 400 emergency.
+        use CarbonMonoxide::{Emergency, Proceed, Repair, Stop};
+        for (ppm, what) in [
+            (0.0, Proceed),
+            (25.0, Proceed),
+            (26.0, Repair),
+            (100.0, Repair),
+            (101.0, Stop),
+            (400.0, Stop),
+            (401.0, Emergency),
+        ] {
+            assert_eq!(CarbonMonoxide::of(ppm), what, "{ppm}");
         }
     }
 

@@ -283,6 +283,29 @@ mod tests {
     }
 
     #[test]
+    fn the_volumes_are_those_of_the_codes_table() {
+        // NEC Table 314.16(A), facts F14 (confirmed), in³: device boxes of 3 × 2 in by depth; 4 in square 1½ and 2⅛ deep;
+        // 4-11/16 in square 1¼, 1½ and 2⅛ deep.
+        let table = [
+            ("3 × 2 × 2 in", 10.0),
+            ("3 × 2 × 2¼ in", 10.5),
+            ("3 × 2 × 2½ in", 12.5),
+            ("3 × 2 × 2¾ in", 14.0),
+            ("3 × 2 × 3½ in", 18.0),
+            ("4 × 4 × 1½ in", 21.0),
+            ("4-11/16 in square box, 1¼ in", 25.5),
+            ("4-11/16 in square box, 1½ in", 29.5),
+            ("4 × 4 × 2⅛ in", 30.3),
+            ("4-11/16 in square box, 2⅛ in", 42.0),
+        ];
+        assert_eq!(table.len(), SWITCH_BOXES.len());
+        for ((name, in3), standard) in table.into_iter().zip(SWITCH_BOXES) {
+            assert!(standard.name.starts_with(name), "{}", standard.name);
+            assert!((standard.volume.in3() - in3).abs() < 1e-9, "{name}");
+        }
+    }
+
+    #[test]
     fn the_boxes_are_sorted_and_a_full_box_has_room() {
         for pair in SWITCH_BOXES.windows(2) {
             assert!(pair[0].volume < pair[1].volume);

@@ -182,6 +182,19 @@ impl Fan {
         self.high().airflow_at(rating_pressure())
     }
 
+    /// The area that the blades sweep, which the shutter's free area must not fall below (US Navy MO-114 volume 3,
+    /// section 5; facts A9, confirmed).
+    ///
+    /// # Examples
+    /// Blades of 24 in sweep π ft².
+    /// ```
+    /// use joistlight::trade::fan::generic;
+    /// assert!((generic().fans[0].swept_area().ft2() - std::f64::consts::PI).abs() < 1e-9);
+    /// ```
+    pub fn swept_area(&self) -> Area {
+        Area::from_in2(std::f64::consts::FRAC_PI_4 * self.blade.to_in().powi(2))
+    }
+
     /// The clear space over the joists: its sheet's, or a cube of 36 in (common practice, no source).
     pub fn clear_space(&self) -> Boxed {
         self.clear_space.unwrap_or(Boxed {
@@ -189,6 +202,24 @@ impl Fan {
             width: Length::inches(36),
             height: Length::inches(36),
         })
+    }
+
+    /// How sure the sheet is on the whole: invented where any of it is, else as sure as what is not size.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::trade::{fan::generic, source::Status};
+    /// // Airflow, blade and frame were read in print, the rest is made up.
+    /// let fan = &generic().fans[0];
+    /// assert_eq!(fan.sizes_status, Status::Confirmed);
+    /// assert_eq!(fan.sheet_status(), Status::Invented);
+    /// ```
+    pub fn sheet_status(&self) -> Status {
+        if self.sizes_status == Status::Invented {
+            Status::Invented
+        } else {
+            self.rest_status
+        }
     }
 
     /// The largest piece to be carried up: its sheet's, or the whole frame.

@@ -6,8 +6,10 @@
 //! # Source
 //! NDS Supplement 2018, Tables 4A and 4B (2 in to 4 in thick), base values for No. 2 confirmed; Southern Pine in
 //! psi from memory (its metric values are confirmed; values since 1 June 2013, when they dropped). Bending and
-//! modulus of the other grades are derived: with them the printed IRC 2018 Table R802.5.1(2) comes out, all 128
-//! cells. Shear and bearing do not vary with grade within a species group (from memory). Southern Pine 2 × 12
+//! modulus of the other grades are derived: with them the printed IRC 2018 Table R802.5.1(2) comes out in all of its 128
+//! cells, which was worked out once beside this program; its tests check the 34 cells of that table that are written down
+//! in `tests/outside/spans.rs`, 16 of them from memory, and every value against the list that all 128 came out of.
+//! Shear and bearing do not vary with grade within a species group (from memory). Southern Pine 2 × 12
 //! other than No. 2: from memory.
 //! Factors: NDS 4.3 and Table 2.3.2 (duration), Table 2.3.3 (heat, from memory); size and wet service factors
 //! from the Supplement's adjustment tables.
@@ -485,6 +487,65 @@ mod tests {
             reference(Species::SouthernPine, Grade::No3, NominalDepth::Twelve).status,
             Status::FromMemory
         );
+    }
+
+    #[test]
+    fn the_other_grades_have_the_values_that_the_span_table_comes_out_of() {
+        // Facts D2, other grades (derived): Fb in psi, E in million psi.
+        use Grade::{No1, No2, No3, SelectStructural};
+        use Species::{DouglasFirLarch, HemFir, SouthernPine, SprucePineFir};
+        for (species, grade, bending, elasticity) in [
+            (DouglasFirLarch, SelectStructural, 1500.0, 1.9),
+            (DouglasFirLarch, No1, 1000.0, 1.7),
+            (DouglasFirLarch, No2, 900.0, 1.6),
+            (DouglasFirLarch, No3, 525.0, 1.4),
+            (HemFir, SelectStructural, 1400.0, 1.6),
+            (HemFir, No1, 975.0, 1.5),
+            (HemFir, No2, 850.0, 1.3),
+            (HemFir, No3, 500.0, 1.2),
+            (SprucePineFir, SelectStructural, 1250.0, 1.5),
+            (SprucePineFir, No1, 875.0, 1.4),
+            (SprucePineFir, No2, 875.0, 1.4),
+            (SprucePineFir, No3, 500.0, 1.2),
+        ] {
+            for depth in NominalDepth::ALL {
+                let base = reference(species, grade, depth);
+                assert_eq!(base.bending.psi(), bending, "{species:?} {grade:?}");
+                assert_eq!(base.elasticity.psi(), elasticity * 1e6);
+                let printed = grade == No2 || (species, grade) == (SprucePineFir, No1);
+                let status = if printed {
+                    Status::Confirmed
+                } else {
+                    Status::Derived
+                };
+                assert_eq!(base.status, status, "{species:?} {grade:?}");
+            }
+        }
+        // Southern Pine goes by depth: 2 × 4, 2 × 6, 2 × 8, 2 × 10.
+        for (grade, bending, elasticity, status) in [
+            (
+                SelectStructural,
+                [2350.0, 2100.0, 1950.0, 1700.0],
+                1.8,
+                Status::Derived,
+            ),
+            (No1, [1500.0, 1350.0, 1250.0, 1050.0], 1.6, Status::Derived),
+            (No2, [1100.0, 1000.0, 925.0, 800.0], 1.4, Status::FromMemory),
+            (No3, [650.0, 575.0, 525.0, 475.0], 1.3, Status::Derived),
+        ] {
+            let depths = [
+                NominalDepth::Four,
+                NominalDepth::Six,
+                NominalDepth::Eight,
+                NominalDepth::Ten,
+            ];
+            for (depth, psi) in depths.into_iter().zip(bending) {
+                let base = reference(SouthernPine, grade, depth);
+                assert_eq!(base.bending.psi(), psi, "{grade:?} {depth:?}");
+                assert_eq!(base.elasticity.psi(), elasticity * 1e6);
+                assert_eq!(base.status, status);
+            }
+        }
     }
 
     #[test]

@@ -63,6 +63,23 @@ pub const BEARING_ON_WOOD: Length = Length::sixteenths(24);
 /// The least bearing of a joist on masonry (IRC R802.6; facts D1.9, confirmed).
 pub const BEARING_ON_MASONRY: Length = Length::inches(3);
 
+/// How many pieces the code asks of each header of this span.
+///
+/// # Examples
+/// ```
+/// use joistlight::measure::Length;
+/// use joistlight::trade::opening_frame::{Plies, header_plies};
+/// assert_eq!(header_plies(Length::feet(4)), Plies::Single);
+/// assert_eq!(header_plies(Length::inches(49)), Plies::Double);
+/// ```
+pub fn header_plies(header_span: Length) -> Plies {
+    if header_span > SINGLE_HEADER {
+        Plies::Double
+    } else {
+        Plies::Single
+    }
+}
+
 /// What the code asks of an opening's frame before any stress is computed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct OpeningFrame {
@@ -82,14 +99,15 @@ pub struct OpeningFrame {
 /// span `span`.
 pub fn opening_frame(span: Length, header_span: Length, headers: [Length; 2]) -> OpeningFrame {
     let to_bearing = headers.map(|at| at.min(span - at));
-    let long = header_span > SINGLE_HEADER;
+    let headers_of = header_plies(header_span);
+    let long = headers_of == Plies::Double;
     let far = to_bearing.iter().any(|distance| *distance > SINGLE_TRIMMER);
     let tails = [
         headers[0].min(headers[1]),
         span - headers[0].max(headers[1]),
     ];
     OpeningFrame {
-        headers: if long { Plies::Double } else { Plies::Single },
+        headers: headers_of,
         trimmers: if long || far {
             Plies::Double
         } else {

@@ -12,7 +12,8 @@
 //!   stays under the roof; below their top nothing runs through the opening.
 //! * *Cut*: one edge of the opening is flush with a joist's face; the joists that it meets are cut, and a joist left
 //!   whole stands on either side to carry the header pieces, which are set outside the opening, between the joists'
-//!   bearings.
+//!   bearings: one piece at either end, and two where joists are cut and the headers span so far that the code doubles
+//!   them (see [`opening_frame`](super::opening_frame)).
 //! * *Left whole*: a joist's middle lies under the shutter's fixed vane, either way round, and joists stand on
 //!   either side.
 //!
@@ -53,6 +54,7 @@
 //! ```
 
 use super::fan::Fan;
+use super::opening_frame::{Plies, header_plies};
 use super::roof::Roof;
 use super::solid::{Block, Line, Shift, Solid, Span, Way};
 use crate::measure::Length;
@@ -160,6 +162,44 @@ pub struct Place {
     pub firm: bool,
 }
 
+impl Place {
+    /// Where the shutter's fixed vane comes to lie, from the opening's middle: how far, and which way. `fixed_vane` is its
+    /// place by the sheet, `axis` that along which the joists run; `None` where it lies in the middle, or where joists are
+    /// cut and no joist stands under it.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::measure::Length;
+    /// use joistlight::trade::fan::generic;
+    /// use joistlight::trade::placement::{Axis, Manner, Placing, Site};
+    /// use joistlight::trade::solid::{Span, Way};
+    /// let inch = Length::inches(1);
+    /// let hall = Span::about(Length::ZERO, inch * 240);
+    /// let joists = (-8..=8).map(|n| inch * (16 * n)).collect();
+    /// let site = Site::new(Axis::Left, hall, hall, joists, None, None, None, [], []);
+    /// let mut fan = generic().fans[0].clone();
+    /// fan.fixed_vane = inch;
+    /// let Placing::Found { place, others } = site.place(&fan, Manner::Whole, inch) else {
+    ///     panic!("there is room");
+    /// };
+    /// assert_eq!(place.vane(fan.fixed_vane, Axis::Left), Some((inch, Way::Ahead)));
+    /// assert!(others[0].turned);
+    /// assert_eq!(others[0].vane(fan.fixed_vane, Axis::Left), Some((inch, Way::Back)));
+    /// ```
+    pub fn vane(&self, fixed_vane: Length, axis: Axis) -> Option<(Length, Way)> {
+        if self.standing.is_empty() || fixed_vane.is_zero() {
+            return None;
+        }
+        let way = match (axis, fixed_vane.is_negative() == self.turned) {
+            (Axis::Left, true) => Way::Ahead,
+            (Axis::Left, false) => Way::Back,
+            (Axis::Ahead, true) => Way::Left,
+            (Axis::Ahead, false) => Way::Right,
+        };
+        Some((fixed_vane.abs(), way))
+    }
+}
+
 /// Why there is no place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Why {
@@ -168,7 +208,8 @@ pub enum Why {
         /// By how much.
         by: Length,
     },
-    /// Between the joists' bearings the opening and its two headers find no room within walls and roof.
+    /// Between the joists' bearings the opening and its headers at both ends, doubled where the code doubles them, find no
+    /// room within walls and roof.
     Bearings {
         /// By how much.
         by: Length,
@@ -350,6 +391,8 @@ struct Row {
     flush: usize,
     /// The joists that it meets.
     meets: (usize, usize),
+    /// Where its middle may lie along the joists, by walls, roof and the headers that it needs.
+    range: Span,
 }
 
 /// What one thing in the way forbids along the joists: the open span between `low` and `high`.
@@ -445,10 +488,13 @@ impl Site {
             Ok(field) => field,
             Err(why) => return Placing::Nowhere { why, closest: None },
         };
-        let rows = self.rows(fan, manner, &field);
+        let (rows, lacking) = self.rows(fan, &sizes, manner, &field);
         if rows.is_empty() {
-            let why = Why::Joists {
-                by: self.joists_miss_by(fan, manner, &field),
+            let why = match lacking {
+                Some(by) => Why::Bearings { by },
+                None => Why::Joists {
+                    by: self.joists_miss_by(fan, manner, &field),
+                },
             };
             return Placing::Nowhere { why, closest: None };
         }
@@ -462,9 +508,9 @@ impl Site {
                 if best.is_some_and(|(.., far)| square(row.off) >= far) {
                     break;
                 }
-                self.gather(&sizes, &field, row.at, &mut hits);
+                self.gather(&sizes, row.range, row.at, &mut hits);
                 let far = |along: Length| square(row.off) + square(along - self.along.middle());
-                if let Some(along) = self.nearest_free(&field, &mut hits) {
+                if let Some(along) = self.nearest_free(row.range, &mut hits) {
                     let far = far(along);
                     if best.is_none_or(|(.., least)| far < least) {
                         best = Some((*row, along, far));
@@ -480,7 +526,7 @@ impl Site {
                     }) {
                         continue;
                     }
-                    let (weight, along) = self.lightest(&field, &hits, &mut ends);
+                    let (weight, along) = self.lightest(row.range, &hits, &mut ends);
                     let far = far(along);
                     if lightest
                         .as_ref()
@@ -500,14 +546,14 @@ impl Site {
         }
         if free.is_empty() {
             let lightest = lightest.expect("there are rows, and none is free");
-            return self.with_moves(&sizes, &field, &lightest, manner, &mut hits);
+            return self.with_moves(&sizes, &lightest, manner, &mut hits);
         }
         if manner == Manner::Whole {
             free.sort_by_key(|(row, _, far)| (*far, row.kind));
         }
         let mut places = free.into_iter().map(|(row, along, _)| {
             let mut place = self.at(&row, along, manner);
-            place.firm = self.is_firm(&sizes.larger(tolerance), row.at, manner, &mut hits);
+            place.firm = self.is_firm(&sizes.larger(tolerance), &row, manner, &mut hits);
             place
         });
         let place = places.next().expect("one was found");
@@ -536,17 +582,10 @@ impl Site {
                 (sizes.shutter.0 - self.along.length()).max(sizes.shutter.1 - self.across.length());
             return Err(Why::Hall { by });
         }
-        if let (Manner::Cut, Some(bearings)) = (manner, self.bearings) {
-            // A header as thick as a joist stands at either end of the opening.
-            let header = self.thickness.unwrap_or(Length::ZERO);
-            let clear = Span::new(bearings.low + header, bearings.high - header);
-            let between = middles(clear, sizes.opening);
-            let both = common(walls.along, between);
-            if is_empty(both) {
-                let by = (between.low - between.high).max(both.low - both.high);
-                return Err(Why::Bearings { by });
-            }
-            walls.along = both;
+        if manner == Manner::Cut {
+            walls.along = self
+                .between_bearings(walls.along, sizes, Plies::Single)
+                .map_err(|by| Why::Bearings { by })?;
         }
         let Some(roof) = &self.roof else {
             return Ok(walls);
@@ -575,6 +614,35 @@ impl Site {
             });
         }
         Ok(field)
+    }
+
+    /// Of these places for the opening's middle along the joists, those where headers of so many pieces, each as thick as
+    /// a joist, stand between the opening and the bearings at either end.
+    ///
+    /// # Errors
+    /// By how much there is none.
+    fn between_bearings(&self, along: Span, sizes: &Sizes, plies: Plies) -> Result<Span, Length> {
+        let Some(bearings) = self.bearings else {
+            return Ok(along);
+        };
+        let header = self.thickness.unwrap_or(Length::ZERO) * i64::from(plies.count());
+        let clear = Span::new(bearings.low + header, bearings.high - header);
+        let between = middles(clear, sizes.opening);
+        let both = common(along, between);
+        if is_empty(both) {
+            Err((between.low - between.high).max(both.low - both.high))
+        } else {
+            Ok(both)
+        }
+    }
+
+    /// How many pieces the code asks of the headers where an opening meets these joists; one where it meets none.
+    fn headers(&self, meets: (usize, usize)) -> Plies {
+        if meets.0 == meets.1 {
+            return Plies::Single;
+        }
+        let thickness = self.thickness.unwrap_or(Length::ZERO);
+        header_plies(self.joists[meets.1] - self.joists[meets.0 - 1] - thickness)
     }
 
     /// By how much the roof is too low where, within the walls, it is best.
@@ -640,8 +708,15 @@ impl Site {
         (from > 0 && to < self.joists.len()).then_some((from, to))
     }
 
-    /// Every place across the joists, in order of kind and then of distance from the hall's middle.
-    fn rows(&self, fan: &Fan, manner: Manner, field: &Field) -> Vec<Row> {
+    /// Every place across the joists, in order of kind and then of distance from the hall's middle; and by how much
+    /// the headers of the best one that is left out for them lack room between the bearings.
+    fn rows(
+        &self,
+        fan: &Fan,
+        sizes: &Sizes,
+        manner: Manner,
+        field: &Field,
+    ) -> (Vec<Row>, Option<Length>) {
         let reach = match manner {
             Manner::Cut => fan.opening.width + self.thickness.unwrap_or(Length::ZERO),
             Manner::Whole => fan.fixed_vane.abs(),
@@ -654,6 +729,7 @@ impl Site {
             .partition_point(|joist| *joist <= field.across.high + reach);
         let both = manner == Manner::Cut || !fan.fixed_vane.is_zero();
         let mut rows = Vec::with_capacity(2 * to.saturating_sub(from));
+        let mut lacking: Option<Length> = None;
         for index in from..to {
             for high in [false, true] {
                 if high && !both {
@@ -670,17 +746,29 @@ impl Site {
                     Manner::Cut => meets.1 - meets.0,
                     Manner::Whole => usize::from(high),
                 };
+                let range = match manner {
+                    Manner::Cut => self.between_bearings(field.along, sizes, self.headers(meets)),
+                    Manner::Whole => Ok(field.along),
+                };
+                let range = match range {
+                    Ok(range) => range,
+                    Err(by) => {
+                        lacking = Some(lacking.map_or(by, |least| least.min(by)));
+                        continue;
+                    }
+                };
                 rows.push(Row {
                     kind,
                     off: (at - self.across.middle()).abs(),
                     at,
                     flush: index,
                     meets,
+                    range,
                 });
             }
         }
         rows.sort_unstable_by_key(|row| (row.kind, row.off, row.at, row.flush));
-        rows
+        (rows, lacking)
     }
 
     /// By how much the nearest row misses the field.
@@ -706,7 +794,7 @@ impl Site {
     }
 
     /// Everything in the way of an opening about `at`, whose middle may slide along the joists.
-    fn gather(&self, sizes: &Sizes, field: &Field, at: Length, hits: &mut Vec<Hit>) {
+    fn gather(&self, sizes: &Sizes, range: Span, at: Length, hits: &mut Vec<Hit>) {
         hits.clear();
         let widest_room = sizes
             .rooms()
@@ -727,7 +815,7 @@ impl Site {
             .iter()
             .map(|room| room.along)
             .fold(sizes.shutter.0, Length::max);
-        let reach = Span::new(field.along.low - longest, field.along.high + longest);
+        let reach = Span::new(range.low - longest, range.high + longest);
         let from = self
             .keeps
             .partition_point(|keep| keep.across.low < window.low - self.widest);
@@ -765,7 +853,7 @@ impl Site {
             spans.sort_unstable_by_key(|span| span.map(|span| span.low));
             let first = hits.len();
             for span in spans.into_iter().flatten() {
-                if span.high <= field.along.low || span.low >= field.along.high {
+                if span.high <= range.low || span.low >= range.high {
                     continue;
                 }
                 match hits[first..].last_mut() {
@@ -781,17 +869,14 @@ impl Site {
         }
     }
 
-    /// The hall's middle along the joists, or what comes nearest to it in the field.
-    fn goal(&self, field: &Field) -> Length {
-        self.along
-            .middle()
-            .max(field.along.low)
-            .min(field.along.high)
+    /// The hall's middle along the joists, or what comes nearest to it in the range.
+    fn goal(&self, range: Span) -> Length {
+        self.along.middle().max(range.low).min(range.high)
     }
 
     /// The free place along the joists that is nearest to the goal; the lower of two that are as near.
-    fn nearest_free(&self, field: &Field, hits: &mut [Hit]) -> Option<Length> {
-        let goal = self.goal(field);
+    fn nearest_free(&self, range: Span, hits: &mut [Hit]) -> Option<Length> {
+        let goal = self.goal(range);
         if !hits.iter().any(|hit| hit.low < goal && goal < hit.high) {
             return Some(goal);
         }
@@ -807,8 +892,8 @@ impl Site {
                 about = Span::new(hit.low, hit.high);
             }
         }
-        let low = (about.low >= field.along.low).then_some(about.low);
-        let high = (about.high <= field.along.high).then_some(about.high);
+        let low = (about.low >= range.low).then_some(about.low);
+        let high = (about.high <= range.high).then_some(about.high);
         match (low, high) {
             (Some(low), Some(high)) if high - goal < goal - low => Some(high),
             (Some(low), _) => Some(low),
@@ -818,13 +903,8 @@ impl Site {
 
     /// The place along the joists where the least weight is in the way, nearest to the goal; the hits come in order
     /// of their lower ends.
-    fn lightest(
-        &self,
-        field: &Field,
-        hits: &[Hit],
-        highs: &mut Vec<(Length, u32)>,
-    ) -> (u32, Length) {
-        let goal = self.goal(field);
+    fn lightest(&self, range: Span, hits: &[Hit], highs: &mut Vec<(Length, u32)>) -> (u32, Length) {
+        let goal = self.goal(range);
         highs.clear();
         highs.extend(hits.iter().map(|hit| (hit.high, hit.weight)));
         highs.sort_unstable();
@@ -847,7 +927,7 @@ impl Site {
                 weight -= by;
                 high += 1;
             }
-            if at >= field.along.low && at <= field.along.high {
+            if at >= range.low && at <= range.high {
                 best = best.min((weight, (at - goal).abs(), at));
             }
             seen_goal |= at == goal;
@@ -865,13 +945,12 @@ impl Site {
     fn with_moves(
         &self,
         sizes: &Sizes,
-        field: &Field,
         lightest: &Lightest,
         manner: Manner,
         hits: &mut Vec<Hit>,
     ) -> Placing {
         let (row, along) = (&lightest.row, lightest.along);
-        self.gather(sizes, field, row.at, hits);
+        self.gather(sizes, row.range, row.at, hits);
         let mut place = self.at(row, along, manner);
         place.moves = hits
             .iter()
@@ -978,15 +1057,22 @@ impl Site {
     }
 
     /// Whether something of these sizes is free at that place across the joists.
-    fn is_firm(&self, sizes: &Sizes, at: Length, manner: Manner, hits: &mut Vec<Hit>) -> bool {
+    fn is_firm(&self, sizes: &Sizes, row: &Row, manner: Manner, hits: &mut Vec<Hit>) -> bool {
         let Ok(field) = self.field(sizes, manner) else {
             return false;
         };
-        if at < field.across.low || at > field.across.high {
+        if row.at < field.across.low || row.at > field.across.high {
             return false;
         }
-        self.gather(sizes, &field, at, hits);
-        self.nearest_free(&field, hits).is_some()
+        let range = match manner {
+            Manner::Cut => self.between_bearings(field.along, sizes, self.headers(row.meets)),
+            Manner::Whole => Ok(field.along),
+        };
+        let Ok(range) = range else {
+            return false;
+        };
+        self.gather(sizes, range, row.at, hits);
+        self.nearest_free(range, hits).is_some()
     }
 }
 
@@ -1345,6 +1431,59 @@ mod tests {
                 }
             );
         }
+    }
+
+    #[test]
+    fn headers_that_the_code_doubles_need_two_thicknesses_before_either_bearing() {
+        // IRC R802.9: above 4 ft. Joists across a hall of 72 in at 19.2 in: an opening of 36 in needs one cut, its
+        // headers span 36.9 in; one of 42 in needs two, 56.1 in.
+        let site = |bearings| {
+            Site::new(
+                Axis::Left,
+                about(0, 240),
+                about(0, 72),
+                (-6..=6)
+                    .map(|n| Length::thousandths_in(19_200 * n))
+                    .collect(),
+                Some(Length::sixteenths(24)),
+                Some(bearings),
+                None,
+                [],
+                [],
+            )
+        };
+        let fan = |opening| Fan {
+            opening: Rectangle {
+                length: inch(opening),
+                width: inch(opening),
+            },
+            shutter: Rectangle {
+                length: inch(opening + 4),
+                width: inch(opening + 4),
+            },
+            ..generic().fans[0].clone()
+        };
+        // Borne 15 in to the right of the mark: the opening is pushed to the left by its own headers.
+        let right = Span::new(inch(-15), inch(90));
+        let (place, _) = found(site(right).place(&fan(36), Manner::Cut, TOLERANCE));
+        assert_eq!(place.cut.len(), 1);
+        assert_eq!(place.left, inch(-15 + 18) + Length::sixteenths(24));
+        let (place, _) = found(site(right).place(&fan(42), Manner::Cut, TOLERANCE));
+        assert_eq!(place.cut.len(), 2);
+        assert_eq!(place.left, inch(-15 + 21 + 3));
+        assert!(place.firm);
+        // Over a span of 46 in two thicknesses lack 2 in, and one would not.
+        assert_eq!(
+            site(about(0, 46)).place(&fan(42), Manner::Cut, TOLERANCE),
+            Placing::Nowhere {
+                why: Why::Bearings { by: inch(2) },
+                closest: None
+            }
+        );
+        let (place, _) = found(site(about(0, 48)).place(&fan(42), Manner::Cut, TOLERANCE));
+        assert_eq!(place.left, Length::ZERO);
+        // It just fits.
+        assert!(!place.firm);
     }
 
     #[test]

@@ -34,6 +34,32 @@ fn text(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
+/// The schema names draft 2020-12, and is the one by which every bundle's survey is written and read.
+#[test]
+fn the_schema_of_survey_files_is_printed() {
+    let printed: serde_json::Value = serde_json::from_str(&done(&["schema"])).unwrap();
+    assert_eq!(printed, joistlight::survey::schema());
+    assert_eq!(
+        printed["$schema"],
+        "https://json-schema.org/draft/2020-12/schema"
+    );
+    let about: serde_json::Value =
+        serde_json::from_str(&done(&["schema", "--assessment"])).unwrap();
+    assert_ne!(about, printed);
+    assert_eq!(about["$schema"], printed["$schema"]);
+    // A survey that names no field that the schema does not know.
+    let begun = joistlight::survey::Survey::begin(
+        uuid::Uuid::nil(),
+        "2026-05-03T18:20:00-07:00".parse().unwrap(),
+        joistlight::measure::Tape::Sixteenth,
+    );
+    let begun = serde_json::to_value(&begun).unwrap();
+    let known = printed["properties"].as_object().unwrap();
+    for field in begun.as_object().unwrap().keys() {
+        assert!(known.contains_key(field), "{field}");
+    }
+}
+
 #[test]
 fn the_office_works_through_a_survey_on_the_command_line() {
     let folder = tempfile::tempdir().unwrap();

@@ -150,7 +150,7 @@ def blocks(fan, along):
     yield half(fan["opening"]), -1e4, 0.0
 
 
-def in_the_way(hall, fan, cut, middles):
+def in_the_way(hall, fan, cut, middles, headers):
     """For each middle the weight of what is in the way, and which things; minus one where walls, bearings or roof forbid
     it."""
     shutter = np.array([f(fan["shutter"], "length"), f(fan["shutter"], "width")]) / 2
@@ -159,8 +159,8 @@ def in_the_way(hall, fan, cut, middles):
     walls = np.array([[float(end) for end in wall] for wall in hall.walls])
     allowed = np.all((middles - shutter >= walls[:, 0] - NEAR) & (middles + shutter <= walls[:, 1] + NEAR), axis=1)
     if cut and hall.bearings:
-        # A header as thick as a joist at either end.
-        ends = f(fan["opening"], "length") / 2 + float(hall.thickness)
+        # Header pieces as thick as a joist at either end.
+        ends = f(fan["opening"], "length") / 2 + headers * float(hall.thickness)
         along = middles[:, hall.along]
         allowed &= (along - ends >= hall.bearings[0] - NEAR) & (along + ends <= hall.bearings[1] + NEAR)
     weight = np.zeros(len(middles))
@@ -189,7 +189,8 @@ def fine(length):
 
 
 def rows(hall, fan, cut):
-    """Every 1/16 in across the joists at which an opening may lie, with the joists it meets."""
+    """Every 1/16 in across the joists at which an opening may lie, with the joists it meets and the pieces of each
+    header: two where joists are cut and it spans more than 4 ft (IRC R802.9)."""
     half, vane = fine(inches(fan["opening"]["width"]) / 2), fine(inches(fan.get("fixed_vane", "0 in")))
     half_joist = fine(hall.thickness / 2) if cut else 0
     joists = np.array([fine(joist) for joist in hall.joists])
@@ -206,7 +207,9 @@ def rows(hall, fan, cut):
         flush = (joists[below] + half_joist == at - half).any() or (joists[above] - half_joist == at + half).any()
         if cut and not flush:
             continue
-        yield Fraction(int(at), 64), [hall.joists[i] for i in np.flatnonzero(~below & ~above)]
+        meets = [hall.joists[i] for i in np.flatnonzero(~below & ~above)]
+        span = hall.joists[np.flatnonzero(above)[0]] - hall.joists[np.flatnonzero(below)[-1]] - hall.thickness
+        yield Fraction(int(at), 64), meets, 2 if cut and meets and span > 48 else 1
 
 
 def search(hall, fan, cut):
@@ -215,10 +218,10 @@ def search(hall, fan, cut):
     steps = np.arange(int(np.ceil(low * 16)), int(high * 16) + 1) / 16
     centre = np.array([float(sum(wall)) / 2 for wall in hall.walls])
     best, lightest, places = None, None, 0
-    for at, meets in rows(hall, fan, cut):
+    for at, meets, headers in rows(hall, fan, cut):
         middles = np.zeros((len(steps), 2))
         middles[:, hall.along], middles[:, hall.across] = steps, float(at)
-        weight, _ = in_the_way(hall, fan, cut, middles)
+        weight, _ = in_the_way(hall, fan, cut, middles, headers)
         possible = weight >= 0
         if not possible.any():
             continue
@@ -238,17 +241,18 @@ def search(hall, fan, cut):
 def check(hall, fan, cut, place, problems):
     """Is a place of ours what it says it is? Returns the weight in the way there."""
     at = np.array([[place["ahead"], place["left"]]])
-    weight, which = in_the_way(hall, fan, cut, at)
+    across = Fraction(at[0][hall.across]).limit_denominator(64)
+    there = [(meets, headers) for a, meets, headers in rows(hall, fan, cut) if a == across]
+    meets, headers = there[0] if there else (None, 1)
+    weight, which = in_the_way(hall, fan, cut, at, headers)
     if weight[0] < 0:
-        problems.append("beyond walls or roof")
+        problems.append("beyond walls, bearings or roof")
     there = sorted(identity for identity, hit in which if hit[0])
     if there != sorted(place["moves"]):
         problems.append(f"in the way there: {there}")
-    across = Fraction(at[0][hall.across]).limit_denominator(64)
-    meets = [m for a, m in rows(hall, fan, cut) if a == across]
-    if not meets:
+    if meets is None:
         problems.append("not flush with a joist, nor one under the vane")
-    elif [float(j) for j in meets[0]] != (place["cut"] if cut else place["standing"]):
+    elif [float(j) for j in meets] != (place["cut"] if cut else place["standing"]):
         problems.append("other joists are met")
     elif place["standing" if cut else "cut"]:
         problems.append("joists of the other kind")

@@ -23,6 +23,9 @@ const FACING: Source = Source::practice(
     "facing: ends as long as the opening is wide, sides as long as the opening plus twice the board's width",
 );
 const PYTHAGORAS: Source = Source::derived("Pythagoras: diagonals of a rectangle");
+const SHUTTER: Source = Source::confirmed(
+    "US Navy MO-114 vol. 3 §5.1 and §5.2: the shutter's net free area at least the fan's",
+);
 const STOCK: Source =
     Source::practice("boards are sold in even feet from 8 to 16; a saw cut takes 1/8 in");
 
@@ -145,19 +148,18 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
         ],
     );
     let weight = pen.fan_sheet(key("weight"), number(fan.weight.lb(), "lb", 0));
-    let boxed = |pen: &mut Pen, it: crate::trade::fan::Boxed, what: &'static str| {
+    let boxed = |it: crate::trade::fan::Boxed| {
         let value = crate::rules::Say::new(key("{length} × {width} × {height}"))
             .with("length", it.length)
             .with("width", it.width)
             .with("height", it.height);
-        pen.fan_sheet(what, Arg::Say(Box::new(value)))
+        Arg::Say(Box::new(value))
     };
-    let frame = boxed(
-        pen,
-        fan.frame,
+    let frame = pen.fan_size(
         key("fan on its frame, along × across × high"),
+        boxed(fan.frame),
     );
-    let piece = boxed(pen, fan.largest_piece(), key("largest piece to carry up"));
+    let piece = pen.fan_sheet(key("largest piece to carry up"), boxed(fan.largest_piece()));
     let mut rows = vec![
         (
             key("Opening, down the hall × across it"),
@@ -737,6 +739,14 @@ fn others(pen: &mut Pen, plan: &Plan) {
         )),
     );
     rows.push((key("Shutter on the ceiling"), pen.shown(shutter)));
+    let blade = pen.fan_size(key("blade diameter"), fan.blade);
+    let swept = pen.figure(
+        key("free area of the shutter, at least"),
+        number(fan.swept_area().ft2(), "ft²", 1),
+        key("as much as the fan's blades sweep; less makes the fan weak and the shutter loud"),
+        [Root::Figure(blade), Root::Source(SHUTTER)],
+    );
+    rows.push((key("Free area of the shutter, at least"), pen.shown(swept)));
     pen.facts(rows);
 }
 
@@ -879,7 +889,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     step(
         pen,
         phrase(key(
-            "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam.",
+            "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam whose label says that it is for fireblocking.",
         ))
         .with("width", facing_width()),
     );
@@ -898,12 +908,28 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         )),
     );
     if layout.framing == Framing::Whole && !layout.standing.is_empty() {
-        step(
-            pen,
-            phrase(key(
+        let job = pen.job;
+        let vane = job
+            .place
+            .as_ref()
+            .and_then(|place| Some((place, place.vane(job.fan.fixed_vane, layout.axis)?)));
+        let hang = match vane {
+            None => phrase(key(
                 "Hang the shutter so that its fixed vane lies under the joist in the middle.",
             )),
-        );
+            Some((place, (by, way))) => phrase(if place.turned {
+                key(
+                    "Hang the shutter half a turn from the way its sheet shows it, so that its fixed vane lies under the joist {by} {way} from the opening's middle.",
+                )
+            } else {
+                key(
+                    "Hang the shutter the way its sheet shows it, so that its fixed vane lies under the joist {by} {way} from the opening's middle.",
+                )
+            })
+            .with("by", by)
+            .with("way", way.label()),
+        };
+        step(pen, hang);
     } else {
         step(
             pen,

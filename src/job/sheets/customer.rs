@@ -59,7 +59,7 @@ fn done(pen: &mut Pen) {
         key("shutter, along × across the joists"),
         crate::rules::Arg::Say(Box::new(shutter)),
     );
-    let airflow = pen.fan_sheet(
+    let airflow = pen.fan_size(
         key("airflow at 0.1 in of water"),
         number(fan.rated_airflow().cfm(), "cfm", 0),
     );
@@ -129,6 +129,9 @@ fn live(pen: &mut Pen) {
     let then = [
         key(
             "Run it in the evening and at night, when it is cooler outdoors than in. By day keep windows and shades shut.",
+        ),
+        key(
+            "Do not count on it above 85 °F (29 °C) outdoors; above 95 °F (35 °C) it is of no use.",
         ),
         key(
             "In rooms where nobody is, close the windows; the more air goes through the bedrooms. Doors stay open, or the air finds no way.",

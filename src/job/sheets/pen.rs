@@ -9,6 +9,7 @@ use crate::job::{Job, figures};
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, Finding, Outcome, Say};
 use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
+use crate::trade::source::Status;
 use crate::words::Language;
 use std::borrow::Cow;
 
@@ -238,14 +239,25 @@ impl<'a> Pen<'a> {
         self.answer(FieldRef::house(field))
     }
 
-    /// An entry of the fan's sheet.
+    /// An entry of the fan's sheet, airflow, blade and frame aside.
     pub(super) fn fan_sheet(&mut self, what: &'static str, value: impl Into<Arg>) -> FigureId {
-        self.figure(
-            phrase(what),
-            value,
-            phrase(key("from the fan's sheet")),
-            [Root::FanSheet(what)],
-        )
+        self.of_fan(what, value.into(), self.job.fan.rest_status)
+    }
+
+    /// Airflow, blade or frame of the fan, which have a status of their own.
+    pub(super) fn fan_size(&mut self, what: &'static str, value: impl Into<Arg>) -> FigureId {
+        self.of_fan(what, value.into(), self.job.fan.sizes_status)
+    }
+
+    fn of_fan(&mut self, what: &'static str, value: Arg, status: Status) -> FigureId {
+        let how = match status {
+            Status::Given => phrase(key("from the fan's sheet")),
+            Status::Invented => phrase(key(
+                "from the fan list, where it is made up for trying out: order and cut by the sheet of the fan itself",
+            )),
+            other => phrase(key("from the fan list ({status})")).with("status", other.label()),
+        };
+        self.figure(phrase(what), value, how, [Root::FanSheet(what)])
     }
 
     /// A figure that a rule computed.

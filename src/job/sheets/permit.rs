@@ -39,7 +39,7 @@ fn scope(pen: &mut Pen) {
         crate::rules::number(job.fan.weight.lb(), "lb", 0),
     );
     rows.push((key("Weight of the fan"), pen.shown(weight)));
-    let airflow = pen.fan_sheet(
+    let airflow = pen.fan_size(
         key("airflow at 0.1 in of water"),
         crate::rules::number(job.fan.rated_airflow().cfm(), "cfm", 0),
     );
