@@ -14,6 +14,8 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 /// How long a writer waits for another one on the same register.
+/// SQLite's SQLITE_IOERR_SHMSIZE: the file beside a write-ahead log cannot grow.
+const SHARED_FINDS_NO_ROOM: i32 = rusqlite::ffi::SQLITE_IOERR_SHMSIZE;
 const PATIENCE: Duration = Duration::from_secs(60);
 
 /// One value of a row or of a query.
@@ -192,6 +194,10 @@ impl From<rusqlite::Error> for DatabaseError {
     fn from(error: rusqlite::Error) -> Self {
         use rusqlite::ErrorCode as Code;
         match error.sqlite_error_code() {
+        // The file that a register's readers and writers share finds no room: SQLite calls that an error of the disk.
+        if error.sqlite_error().map(|it| it.extended_code) == Some(SHARED_FINDS_NO_ROOM) {
+            return DatabaseError::Full;
+        }
             Some(Code::DiskFull) => DatabaseError::Full,
             Some(Code::ReadOnly | Code::PermissionDenied | Code::CannotOpen) => {
                 DatabaseError::ReadOnly

@@ -32,13 +32,16 @@ fn small(seed: u64) -> Device {
 }
 
 /// As many bundles in `folder`, each of a survey of its own.
-fn bundles(folder: &Path, count: u64) -> Vec<PathBuf> {
+pub(super) fn bundles(folder: &Path, count: u64) -> Vec<PathBuf> {
     (1..=count)
         .map(|seed| small(seed).bundle(folder, Watch::default()).unwrap())
         .collect()
 }
 
-fn take_in(register: &mut Register, files: &[PathBuf]) -> (Sum, BTreeMap<PathBuf, Taken>) {
+pub(super) fn take_in(
+    register: &mut Register,
+    files: &[PathBuf],
+) -> (Sum, BTreeMap<PathBuf, Taken>) {
     let mut taken = BTreeMap::new();
     let sum = intake::take_in(register, files, &AtomicBool::new(false), &mut |step| {
         taken.insert(step.file.to_owned(), step.taken.clone());
@@ -48,7 +51,7 @@ fn take_in(register: &mut Register, files: &[PathBuf]) -> (Sum, BTreeMap<PathBuf
 }
 
 /// Everything in the register but the times at which it came in, and every kept file.
-fn everything(register: &mut Register) -> String {
+pub(super) fn everything(register: &mut Register) -> String {
     let mut text = String::new();
     let mut lines = Vec::new();
     register
