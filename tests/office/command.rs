@@ -63,6 +63,9 @@ fn the_office_works_through_a_survey_on_the_command_line() {
     assert!(list(&["--verdict", "fits"]).contains("0 of 0 surveys."));
     assert!(list(&["--until", "2026-06-01"]).contains("0 of 0 surveys."));
     assert!(list(&["--from", "2026-06-02", "--until", "2026-06-02"]).contains("1 of 1"));
+    assert!(list(&["--work", "needed", "--sort", "work"]).contains("1 of 1 surveys."));
+    assert!(list(&["--work", "none", "--sort", "fan"]).contains("0 of 0 surveys."));
+    assert!(list(&["--fan", "no-such"]).contains("0 of 0 surveys."));
 
     let of_demo = |command: &[&str], more: &[&str]| {
         let mut arguments = vec!["register"];
