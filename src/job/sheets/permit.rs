@@ -149,6 +149,7 @@ fn amounts(pen: &mut Pen, finding: &Finding) {
         )));
     }
     if !line.0.is_empty() {
+        let line = line.then(pen.by_rule(finding.rule));
         pen.put(super::document::Block::Paragraph(line));
     }
 }
@@ -163,7 +164,8 @@ fn figures(pen: &mut Pen, finding: &Finding) {
         .iter()
         .map(|figure| {
             let name = pen.figure_name(figure);
-            [Line::plain(name), pen.bare(figure_arg(figure))]
+            let value = pen.led_by_rule(figure_arg(figure), finding.rule);
+            [Line::plain(name), value]
         })
         .collect();
     let half = cells.len().div_ceil(2);
