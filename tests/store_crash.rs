@@ -19,6 +19,10 @@ use uuid::Uuid;
 const TASK: &str = "JOISTLIGHT_TEST_CHILD";
 const FOLDER: &str = "JOISTLIGHT_TEST_FOLDER";
 
+#[path = "made/disks.rs"]
+mod disks;
+use disks::{may_mount, on_small_disk};
+
 fn now() -> When {
     "2026-05-03T18:20:00-07:00".parse().unwrap()
 }
@@ -363,26 +367,11 @@ fn a_file_that_may_not_grow_is_an_error_and_the_earlier_state_stands() {
 #[test]
 fn a_full_disk_is_an_error_and_the_earlier_state_stands() {
     let folder = tempfile::tempdir().unwrap();
-    // A disk of 256 KiB in memory; needs the right to mount, as in a container or for root.
-    let mount = format!(
-        "mount -t tmpfs -o size=256k none '{}'",
-        folder.path().display()
-    );
-    let mut unshare = Command::new("unshare");
-    unshare.args(["--mount", "--map-root-user", "sh", "-c", &mount]);
-    if !unshare.output().is_ok_and(|output| output.status.success()) {
-        println!("not run: this system does not let the test mount a small disk");
+    if !may_mount() {
         return;
     }
-    let mut inside = Command::new("unshare");
-    let whole = through_shell(&mount, &child("fill", folder.path()));
-    inside
-        .args(["--mount", "--map-root-user"])
-        .arg(whole.get_program())
-        .args(whole.get_args())
-        .env(TASK, "begin-fill")
-        .env(FOLDER, folder.path());
-    let sentence = refusal(inside);
+    let filling = child("begin-fill", folder.path());
+    let sentence = refusal(on_small_disk(folder.path(), "256k", &filling));
     assert!(
         sentence.contains("survey.json: there is no space left"),
         "{sentence}"

@@ -200,6 +200,14 @@ impl From<export::ExportError> for Failure {
     }
 }
 
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum Work {
+    /// It needs some.
+    Needed,
+    /// It needs none.
+    None,
+}
+
 /// Which surveys, in which order.
 #[derive(Debug, Args)]
 struct WantedOptions {
@@ -215,6 +223,12 @@ struct WantedOptions {
     /// Only this surveyor's.
     #[arg(long)]
     surveyor: Option<String>,
+    /// Only those where this fan is the best, by its id in the fan list.
+    #[arg(long, value_name = "ID")]
+    fan: Option<String>,
+    /// Only those whose best spot needs work, or needs none.
+    #[arg(long, value_enum)]
+    work: Option<Work>,
     /// Only those with answers that still matter.
     #[arg(long)]
     unsettled: bool,
@@ -243,6 +257,8 @@ impl WantedOptions {
             status: self.status,
             settled: self.unsettled.then_some(false),
             surveyor: self.surveyor.clone(),
+            fan: self.fan.clone(),
+            work: self.work.map(|work| matches!(work, Work::Needed)),
             differs: self.differs,
             from: self.from.as_deref().map(day).transpose()?,
             until: match &self.until {

@@ -706,6 +706,20 @@ mod tests {
     }
 
     #[test]
+    fn the_quiet_box_stands_under_the_fans_frame() {
+        // A frame of 37 × 37 in: sides of 37 in, and ends between them, two boards of 1 1/2 in shorter.
+        let it = one_cut();
+        let of = |used| {
+            let pieces = it.quiet_box.iter().filter(move |it| it.used == used);
+            pieces.map(Piece::length).collect::<Vec<_>>()
+        };
+        assert_eq!(of(Use::QuietSide), [inch(37), inch(37)]);
+        assert_eq!(of(Use::QuietEnd), [inch(34), inch(34)]);
+        assert_eq!(it.quiet_box.len(), 4);
+        assert!(it.quiet_box.iter().all(|it| it.stock == Stock::TwoBySix));
+    }
+
+    #[test]
     fn joists_left_whole_are_blocked_bay_by_bay() {
         let it = layout(
             MARK,

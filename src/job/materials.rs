@@ -359,6 +359,25 @@ mod tests {
     }
 
     #[test]
+    fn headers_over_6_ft_ask_for_hangers() {
+        // Two joists cut between trimmers three bays apart: at 24 in the headers span 72 less 1 1/2 in, at 26 in they
+        // span 76 1/2 in, more than the 6 ft from which approved hangers carry their ends (IRC R802.9, confirmed).
+        let hangers = |apart: i64| {
+            let (layout, fan) = layout_of(
+                "belt-42",
+                &joists(&[-2 * apart, -apart, 0, apart, 2 * apart]),
+                Framing::Cut,
+                (&[-apart, 0], &[], (-2 * apart, apart)),
+                Plies::Double,
+            );
+            materials(&layout, &fan, None, None, &[]).hangers.unwrap()
+        };
+        assert_eq!((hangers(24).required, hangers(26).required), (false, true));
+        // One at each end of each of two headers, each of two pieces.
+        assert_eq!((hangers(26).count, hangers(26).plies), (4, Plies::Double));
+    }
+
+    #[test]
     fn every_joint_of_the_frame_is_nailed() {
         let (layout, fan) = layout_of(
             "direct-30",

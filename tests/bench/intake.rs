@@ -1,8 +1,10 @@
-//! Taking in 200 bundles of 20 pictures, against `sha256sum` and `unzip -t` on the same files in the same run; with
-//! the peak of memory. Prints figures; nothing is asserted.
+//! Taking in 100, 200 and 1,000 bundles, against `sha256sum` and `unzip -t` on the same files in the same run; with
+//! the peak of memory, and how both grow with the number of bundles. Prints figures; nothing is asserted.
 //!
-//! Run with `cargo bench --no-default-features --features office --bench intake`, with another number of bundles as
-//! `… --bench intake -- 50`. The files (about 10 MB a bundle) are made under `target` and removed at the end.
+//! Run with `cargo bench --no-default-features --features office --bench intake`, one number of bundles alone as
+//! `… --bench intake -- 50`. Bundles have 20 pictures (about 10 MB), as a whole survey has; where all three numbers
+//! are compared they have 4, so that 1,000 of them and the register that keeps them take less than 6 GB of disk. The
+//! files are made under `target`, and each case's are removed before the next one's are made.
 
 use image::{Rgb, RgbImage};
 use joistlight::bundle::{self, Contents, Watch};
@@ -17,7 +19,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::Instant;
 
-const PICTURES: u32 = 20;
+/// The pictures of a whole survey.
+const WHOLE: u32 = 20;
+/// The pictures of a bundle where numbers of bundles are compared.
+const FEW: u32 = 4;
 
 /// A picture with as much in it as a photograph of an attic: soft light, and grain.
 fn picture(number: u32) -> Vec<u8> {
@@ -37,13 +42,13 @@ fn picture(number: u32) -> Vec<u8> {
     bytes.into_inner()
 }
 
-/// The demo's house again and again, each time another survey, with twenty pictures.
-fn make(folder: &Path, count: u32) -> Vec<PathBuf> {
+/// The demo's house again and again, each time another survey, with so many pictures.
+fn make(folder: &Path, count: u32, pictures: u32) -> Vec<PathBuf> {
     let device = folder.join("device");
     let store = Store::open(&device).expect("a store");
     let survey = joistlight::demo::survey().expect("the demo's house");
     let mut open = store.begin(survey.clone()).expect("a survey");
-    for number in 0..PICTURES {
+    for number in 0..pictures {
         let taken = photo::take_in_bytes(&picture(number), "made here").expect("a picture");
         let photo = Photo {
             id: ItemId(0),
@@ -97,22 +102,30 @@ fn run(command: &mut Command) -> (f64, f64) {
     (seconds, usage.ru_maxrss as f64 / 1024.0)
 }
 
-fn main() {
-    let count = std::env::args()
-        .find_map(|argument| argument.parse().ok())
-        .unwrap_or(200);
+/// What one case came to.
+struct Measured {
+    bundles: u32,
+    seconds: f64,
+    ratio: f64,
+    peak: f64,
+}
+
+/// Makes, checks and takes in so many bundles of so many pictures.
+fn measure(count: u32, pictures: u32) -> Measured {
     let target = Path::new(env!("CARGO_MANIFEST_DIR")).join("target");
     let folder = tempfile::tempdir_in(target).expect("a folder");
-    let files = make(folder.path(), count);
+    let files = make(folder.path(), count, pictures);
     let bytes: u64 = files
         .iter()
         .map(|file| std::fs::metadata(file).expect("a bundle").len())
         .sum();
     println!(
-        "{count} bundles of {PICTURES} pictures, {:.0} MB altogether",
-        bytes as f64 / 1e6
+        "\n{count} bundles of {pictures} pictures, {:.0} MB altogether; load of the machine {}",
+        bytes as f64 / 1e6,
+        load()
     );
-    // Once through, so that both find the files in the system's cache.
+    // What was just written is no longer on its way to the disk, and both find it in the system's cache.
+    settle();
     run(Command::new("sha256sum").args(&files));
     let (hashing, _) = run(Command::new("sha256sum").args(&files));
     let begun = Instant::now();
@@ -123,19 +136,58 @@ fn main() {
     println!("sha256sum {hashing:6.2} s, unzip -t {testing:6.2} s");
     let register = folder.path().join("register");
     let program = env!("CARGO_BIN_EXE_joistlight");
-    let intake = || {
-        let mut command = Command::new(program);
-        command.arg("intake").arg(folder.path().join("sent"));
-        command.arg("--register").arg(&register);
-        command
-    };
+    let mut first = None;
     for what in ["taking in", "once more"] {
-        let (seconds, peak) = run(&mut intake());
+        let mut intake = Command::new(program);
+        intake.arg("intake").arg(folder.path().join("sent"));
+        intake.arg("--register").arg(&register);
+        let (seconds, peak) = run(&mut intake);
+        let ratio = seconds / (hashing + testing);
         println!(
-            "{what:<10}{seconds:6.2} s, {:.2} times sha256sum and unzip -t; peak of memory {peak:.0} MB",
-            seconds / (hashing + testing)
+            "{what:<10}{seconds:6.2} s, {ratio:.2} times sha256sum and unzip -t; peak of memory {peak:.0} MB"
+        );
+        first.get_or_insert(Measured {
+            bundles: count,
+            seconds,
+            ratio,
+            peak,
+        });
+    }
+    settle();
+    first.expect("it was taken in")
+}
+
+/// Writes out what the system still holds, so that what follows is not charged with it.
+fn settle() {
+    // SAFETY: takes and gives nothing.
+    unsafe { libc::sync() };
+}
+
+/// The machine's load of the last minute, where the system tells it.
+fn load() -> String {
+    let text = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
+    text.split(' ').next().unwrap_or("unknown").to_owned()
+}
+
+fn main() {
+    if let Some(count) = std::env::args().find_map(|argument| argument.parse().ok()) {
+        measure(count, WHOLE);
+        return;
+    }
+    measure(200, WHOLE);
+    println!(
+        "\nnow {FEW} pictures a bundle instead of {WHOLE}, so that 1,000 bundles take less than 6 GB"
+    );
+    let all = [100, 200, 1000].map(|count| measure(count, FEW));
+    println!();
+    for pair in all.windows(2) {
+        println!(
+            "from {} to {} bundles: {:.1} times the time, {:.2} times the ratio, {:+.0} MB of memory",
+            pair[0].bundles,
+            pair[1].bundles,
+            pair[1].seconds / pair[0].seconds,
+            pair[1].ratio / pair[0].ratio,
+            pair[1].peak - pair[0].peak
         );
     }
-    // SAFETY: writes out what the system still holds of the register, so that what follows is not charged with it.
-    unsafe { libc::sync() };
 }

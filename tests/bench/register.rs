@@ -69,8 +69,10 @@ fn row(number: i64) -> Row {
 const UPSHOT: &str = r#"{"verdict":"fits with work","settled":true,"spots":[{"spot":1,"name":"By the bedrooms","verdict":"fits with work","settled":true,"fan":"direct-30","framing":"joists left whole","work":["exhaust-vents"],"against":[],"missing":0}]}"#;
 
 const INSERT: &str = "INSERT INTO survey (number, id, bundle, revision, revisions, taken, visited, visited_at, job,
-    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot{words})
-    VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12{value})";
+    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot,
+    work, fan_key{words})
+    VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12,
+    $9 + 1, 'direct-30'{value})";
 
 /// The statement for one database: SQLite keeps a survey's words in its row as well.
 fn insert(words: &str, value: &str) -> String {
@@ -147,6 +149,12 @@ fn fill(location: &Location, count: i64) {
                 .expect("a row");
                 all.execute(&words, &[&number, &row.words]).expect("words");
             }
+            all.batch_execute(
+                "INSERT INTO word_row (number, words) SELECT number, words FROM survey;
+                 INSERT INTO vocabulary (word, surveys)
+                     SELECT word, count(*) FROM survey, unnest(tsvector_to_array(words)) AS word GROUP BY word;",
+            )
+            .expect("the counts of words");
             all.commit().expect("a commit");
             client
                 .batch_execute("VACUUM ANALYZE")
@@ -159,8 +167,11 @@ fn measure(location: &Location, count: i64) {
     let begun = Instant::now();
     fill(location, count);
     println!(
-        "\n{location}: {count} surveys written in {:.1} s",
-        begun.elapsed().as_secs_f64()
+        "\n{location}: {count} surveys written in {:.1} s; load of the machine {}",
+        begun.elapsed().as_secs_f64(),
+        std::fs::read_to_string("/proc/loadavg")
+            .unwrap_or_default()
+            .trim()
     );
     let mut register = Register::open(location).expect("a register");
     let search = |words: &str| Wanted {

@@ -2,7 +2,7 @@
 //! again ends in the same register.
 
 use super::bundles::{Device, device, now};
-use super::server::on_both;
+use super::server::{fresh, on_both};
 use super::surveys::when;
 use super::zips::{Bag, Piece, Zip};
 use joistlight::bundle::Watch;
@@ -15,8 +15,8 @@ use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
-use std::sync::atomic::AtomicBool;
+use std::process::{Child, Command, Stdio};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::time::Duration;
 
 /// A device with a small survey under a job reference of its own, which gives its bundle its name.
@@ -32,13 +32,16 @@ fn small(seed: u64) -> Device {
 }
 
 /// As many bundles in `folder`, each of a survey of its own.
-fn bundles(folder: &Path, count: u64) -> Vec<PathBuf> {
+pub(super) fn bundles(folder: &Path, count: u64) -> Vec<PathBuf> {
     (1..=count)
         .map(|seed| small(seed).bundle(folder, Watch::default()).unwrap())
         .collect()
 }
 
-fn take_in(register: &mut Register, files: &[PathBuf]) -> (Sum, BTreeMap<PathBuf, Taken>) {
+pub(super) fn take_in(
+    register: &mut Register,
+    files: &[PathBuf],
+) -> (Sum, BTreeMap<PathBuf, Taken>) {
     let mut taken = BTreeMap::new();
     let sum = intake::take_in(register, files, &AtomicBool::new(false), &mut |step| {
         taken.insert(step.file.to_owned(), step.taken.clone());
@@ -48,7 +51,7 @@ fn take_in(register: &mut Register, files: &[PathBuf]) -> (Sum, BTreeMap<PathBuf
 }
 
 /// Everything in the register but the times at which it came in, and every kept file.
-fn everything(register: &mut Register) -> String {
+pub(super) fn everything(register: &mut Register) -> String {
     let mut text = String::new();
     let mut lines = Vec::new();
     register
@@ -462,46 +465,51 @@ fn two_offices_taking_in_at_once_lose_and_double_nothing() {
     });
 }
 
-#[test]
-fn killed_at_a_hundred_moments_running_again_ends_in_the_same_register() {
+/// The program taking in a folder, as another process.
+fn start(sent: &Path, register: &Location) -> Child {
+    // Named in full, a server with its password too, which showing it leaves out.
+    let place = match register {
+        Location::Folder(folder) => folder.as_os_str().to_owned(),
+        Location::Server(address) => address.into(),
+    };
+    Command::new(env!("CARGO_BIN_EXE_joistlight"))
+        .arg("intake")
+        .arg(sent)
+        .arg("--register")
+        .arg(place)
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap()
+}
+
+/// Kills the intake of so many bundles so many times, at any moment of its first eighth; each time that it was through
+/// before the kill, or after `through` kills at the latest, the register is looked at and a new one is begun.
+fn killed(kills: usize, through: usize, count: u64, new: &dyn Fn() -> Location) {
     let sent = tempfile::tempdir().unwrap();
-    let mut files = bundles(sent.path(), 100);
+    let mut files = bundles(sent.path(), count);
     let torn = sent.path().join("torn.zip");
     let whole = fs::read(&files[0]).unwrap();
     fs::write(&torn, &whole[..whole.len() - 100]).unwrap();
     files.push(torn);
     let undisturbed = {
-        let folder = tempfile::tempdir().unwrap();
-        let mut register = Register::open(&Location::Folder(folder.path().join("r"))).unwrap();
+        let mut register = Register::open(&new()).unwrap();
         take_in(&mut register, &files);
         everything(&mut register)
     };
-    let start = |register: &Path| {
-        Command::new(env!("CARGO_BIN_EXE_joistlight"))
-            .arg("intake")
-            .arg(sent.path())
-            .arg("--register")
-            .arg(register)
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap()
-    };
     // How long it takes undisturbed says when to kill.
-    let folder = tempfile::tempdir().unwrap();
     let begun = std::time::Instant::now();
-    start(&folder.path().join("r")).wait().unwrap();
+    start(sent.path(), &new()).wait().unwrap();
     let usual = begun.elapsed();
     let seed = 4_711;
     println!("seed {seed}, {usual:?} undisturbed");
     let mut dice = super::common::Dice(seed);
     let (mut killed, mut registers) = (0, 0);
-    while killed < 100 {
-        let folder = tempfile::tempdir().unwrap();
-        let register = folder.path().join("r");
-        // Killed again and again, at any moment of its first eighth, until it was through before the kill.
+    while killed < kills {
+        let location = new();
+        // Killed again and again until it was through before the kill.
         loop {
-            let mut running = start(&register);
+            let mut running = start(sent.path(), &location);
             let micros = dice.between(0, usual.as_micros() as i64 / 8) as u64;
             std::thread::sleep(Duration::from_micros(micros));
             running.kill().unwrap();
@@ -509,19 +517,39 @@ fn killed_at_a_hundred_moments_running_again_ends_in_the_same_register() {
                 break;
             }
             killed += 1;
-            if killed % 25 == 0 {
+            if killed % through == 0 {
                 // Not always: a register that is killed to the end is a case too.
-                start(&register).wait().unwrap();
+                start(sent.path(), &location).wait().unwrap();
                 break;
             }
         }
         registers += 1;
-        let mut register = Register::open(&Location::Folder(register)).unwrap();
+        let mut register = Register::open(&location).unwrap();
         assert!(
             everything(&mut register) == undisturbed,
             "after {killed} kills"
         );
         register.check().unwrap();
+        if let Location::Folder(folder) = &location {
+            fs::remove_dir_all(folder).unwrap();
+        }
     }
     println!("killed {killed} times, {registers} registers");
+}
+
+#[test]
+fn killed_at_a_hundred_moments_running_again_ends_in_the_same_register() {
+    let folder = tempfile::tempdir().unwrap();
+    let number = AtomicUsize::new(0);
+    killed(100, 25, 100, &|| {
+        let number = number.fetch_add(1, Ordering::Relaxed);
+        Location::Folder(folder.path().join(number.to_string()))
+    });
+}
+
+#[test]
+fn killed_at_twenty_moments_on_a_server_it_ends_in_the_same_register_too() {
+    if fresh().is_some() {
+        killed(20, 7, 24, &|| fresh().unwrap());
+    }
 }

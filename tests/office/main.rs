@@ -6,6 +6,9 @@ mod command;
 #[path = "../common/mod.rs"]
 mod common;
 mod demo;
+#[path = "../made/disks.rs"]
+mod disks;
+mod full_disk;
 mod intake;
 #[path = "../made/pictures.rs"]
 mod pictures;

@@ -1,6 +1,6 @@
 //! The register's promises, on both databases.
 
-use super::server::on_both;
+use super::server::{fresh, on_both};
 use super::surveys::{checked, survey, when};
 use joistlight::digest::Sha256Hex;
 use joistlight::office::register::{
@@ -237,20 +237,203 @@ fn a_refused_file_is_kept_with_its_reason_until_it_is_let_in() {
 }
 
 #[test]
+fn lists_are_filtered_and_sorted_by_the_best_fan_and_its_work() {
+    on_both(|location| {
+        let mut register = Register::open(location).unwrap();
+        let demo = joistlight::demo::survey().unwrap();
+        for survey in [&survey(1), &demo, &survey(2)] {
+            enter(&mut register, survey);
+        }
+        let upshot = register.line(demo.id).unwrap().upshot.unwrap();
+        let best = upshot.best_spot().unwrap().clone();
+        assert!(best.fan.is_some() && !best.work.is_empty(), "{best:?}");
+        let first = Wanted::default;
+        for (wanted, all) in [
+            (
+                Wanted {
+                    fan: best.fan.clone(),
+                    ..first()
+                },
+                1,
+            ),
+            (
+                Wanted {
+                    fan: Some("no-such".into()),
+                    ..first()
+                },
+                0,
+            ),
+            (
+                Wanted {
+                    work: Some(true),
+                    ..first()
+                },
+                1,
+            ),
+            (
+                Wanted {
+                    work: Some(false),
+                    ..first()
+                },
+                2,
+            ),
+            (
+                Wanted {
+                    work: Some(true),
+                    words: "nowhere".into(),
+                    ..first()
+                },
+                1,
+            ),
+            (
+                Wanted {
+                    work: Some(true),
+                    words: "fern".into(),
+                    ..first()
+                },
+                0,
+            ),
+        ] {
+            let page = register.list(&wanted).unwrap();
+            assert_eq!((page.all, page.lines.len()), (all, all), "{wanted:?}");
+        }
+        for sort in [Sort::Fan, Sort::Work] {
+            for descending in [false, true] {
+                let wanted = Wanted {
+                    sort,
+                    descending,
+                    ..first()
+                };
+                let lines = register.list(&wanted).unwrap().lines;
+                let at = lines.iter().position(|line| line.survey == demo.id);
+                assert_eq!(at, Some(if descending { 0 } else { 2 }), "{wanted:?}");
+            }
+        }
+    });
+}
+
+/// Runs statements on the register's tables behind its back.
+fn behind_its_back(location: &Location, sql: &str) {
+    match location {
+        Location::Folder(folder) => {
+            let file = rusqlite::Connection::open(folder.join("register.sqlite")).unwrap();
+            file.execute_batch(sql).unwrap();
+        }
+        Location::Server(address) => {
+            let mut client = postgres::Client::connect(address, postgres::NoTls).unwrap();
+            client.batch_execute(sql).unwrap();
+        }
+    }
+}
+
+#[test]
+fn a_register_of_the_first_version_is_brought_up_with_all_that_is_in_it() {
+    on_both(|location| {
+        let mut register = Register::open(location).unwrap();
+        for number in 1..=3 {
+            enter(&mut register, &survey(number));
+        }
+        let before = register.list(&Wanted::default()).unwrap();
+        drop(register);
+        // What the later steps made is taken away again.
+        let mut first = "UPDATE setting SET value = '1' WHERE name = 'version';
+             DROP INDEX survey_verdict_status;
+             DROP INDEX survey_surveyor_visited;
+             DROP INDEX survey_fan;
+             DROP INDEX survey_work;
+             ALTER TABLE survey DROP COLUMN fan_key;"
+            .to_owned();
+        if let Location::Server(_) = location {
+            first += "DROP TABLE word_row;
+                 DROP TABLE vocabulary;
+                 CREATE INDEX survey_words ON survey USING gin (words);";
+        }
+        behind_its_back(location, &first);
+        let mut register = Register::open(location).unwrap();
+        register.check().unwrap();
+        assert_eq!(register.list(&Wanted::default()).unwrap(), before);
+        // A word of all of them, the beginning of one, two words, and one of a single survey.
+        for (words, all) in [("fern", 3), ("ex", 3), ("fern 2", 1), ("3", 1), ("oak", 0)] {
+            let wanted = Wanted {
+                words: words.to_owned(),
+                ..Wanted::default()
+            };
+            let page = register.list(&wanted).unwrap();
+            assert_eq!((page.all, page.lines.len()), (all, all), "{words}");
+        }
+        enter(&mut register, &survey(4));
+        register.check().unwrap();
+    });
+}
+
+#[test]
+fn words_are_counted_right_whatever_comes_and_goes() {
+    on_both(|location| {
+        let mut register = Register::open(location).unwrap();
+        let client = FieldRef::house("arrival.client");
+        let all = |register: &mut Register, words: &str| {
+            let wanted = Wanted {
+                words: words.to_owned(),
+                ..Wanted::default()
+            };
+            let page = register.list(&wanted).unwrap();
+            assert_eq!(page.lines.len(), page.all.min(50), "{words}");
+            page.all
+        };
+        for number in 1..=3 {
+            enter(&mut register, &survey(number));
+        }
+        // One word begins so, then two, then many: each is counted in another way.
+        assert_eq!(all(&mut register, "samp"), 3);
+        let id = survey(2).id;
+        let now = when("2026-05-05T08:00:00-07:00");
+        let correct = |register: &mut Register, text: &str| {
+            register
+                .correct(id, client, text, "misheard", "Office One", now)
+                .unwrap()
+                .number
+        };
+        let first = correct(&mut register, "Émile Sampler");
+        assert_eq!(all(&mut register, "samp"), 3);
+        assert_eq!(all(&mut register, "sampleton"), 2);
+        assert_eq!(all(&mut register, "sampler"), 1);
+        let many: Vec<String> = (0..40).map(|n| format!("samp{n}")).collect();
+        let second = correct(&mut register, &many.join(" "));
+        assert_eq!(all(&mut register, "samp"), 3);
+        assert_eq!(all(&mut register, "samp1"), 1);
+        assert_eq!(all(&mut register, "samp fern"), 3);
+        assert_eq!(all(&mut register, "sampler"), 0);
+        register.check().unwrap();
+        register.withdraw(id, second, "Office One", now).unwrap();
+        assert_eq!(all(&mut register, "samp7"), 0);
+        assert_eq!(all(&mut register, "sampler"), 1);
+        register.withdraw(id, first, "Office One", now).unwrap();
+        assert_eq!(all(&mut register, "sampleton"), 3);
+        assert_eq!(all(&mut register, "sampler"), 0);
+        register.check().unwrap();
+    });
+}
+
+#[test]
+fn a_wrong_count_of_words_is_found_on_a_server() {
+    let Some(location) = fresh() else {
+        return;
+    };
+    let mut register = Register::open(&location).unwrap();
+    enter(&mut register, &survey(1));
+    register.check().unwrap();
+    let wrong = "UPDATE vocabulary SET surveys = 2 WHERE word = 'fern'";
+    behind_its_back(&location, wrong);
+    let error = register.check().unwrap_err().to_string();
+    assert!(error.contains("“fern” is counted wrongly"), "{error}");
+}
+
+#[test]
 fn a_register_of_a_newer_version_is_refused_and_left_alone() {
     on_both(|location| {
         enter(&mut Register::open(location).unwrap(), &survey(1));
         let newer = "UPDATE setting SET value = '99' WHERE name = 'version'";
-        match location {
-            Location::Folder(folder) => {
-                let file = rusqlite::Connection::open(folder.join("register.sqlite")).unwrap();
-                file.execute(newer, []).unwrap();
-            }
-            Location::Server(address) => {
-                let mut client = postgres::Client::connect(address, postgres::NoTls).unwrap();
-                client.batch_execute(newer).unwrap();
-            }
-        }
+        behind_its_back(location, newer);
         let error = Register::open(location).unwrap_err().to_string();
         assert!(
             error.contains("of version 99") && error.contains(&location.to_string()),

@@ -6,11 +6,11 @@ use super::opening;
 use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::job::boards::KERF;
-use crate::job::cutlist::{CutList, Row};
+use crate::job::cutlist::{CutList, Row, Size};
 use crate::job::layout::{BEYOND_CUT, LAP, OnCeiling, Use, facing_width};
 use crate::job::materials::Fastener;
 use crate::measure::Length;
-use crate::rules::{Arg, Framing, Outcome, Who, number};
+use crate::rules::{Arg, Framing, Outcome, Say, Who, number};
 use crate::survey::FieldRef;
 use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::placement::Axis;
@@ -126,6 +126,33 @@ fn cautions(pen: &mut Pen) {
     pen.cautions(entries);
 }
 
+fn diagonal(pen: &mut Pen, plan: &Plan) -> FigureId {
+    let fan = pen.job.fan;
+    let length = pen.fan_sheet(key("opening, along the joists"), fan.opening.length);
+    let width = pen.fan_sheet(key("opening, across the joists"), fan.opening.width);
+    pen.figure(
+        key("diagonals of the opening"),
+        plan.layout.diagonal,
+        phrase(key("square root of {a}² + {b}²"))
+            .with("a", length)
+            .with("b", width),
+        [
+            Root::Figure(length),
+            Root::Figure(width),
+            Root::Source(PYTHAGORAS),
+        ],
+    )
+}
+
+fn set_back(pen: &mut Pen, plan: &Plan) -> FigureId {
+    pen.figure(
+        key("set-back of a cut from the opening's edge"),
+        plan.layout.set_back,
+        phrase(key("pieces in the header × their thickness")),
+        [Root::Rule("joist-strength"), Root::Source(SET_BACK)],
+    )
+}
+
 fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
     let layout = &plan.layout;
     let fan = pen.job.fan;
@@ -135,18 +162,7 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
         Axis::Ahead => (length, width),
         Axis::Left => (width, length),
     };
-    let diagonal = pen.figure(
-        key("diagonals of the opening"),
-        layout.diagonal,
-        phrase(key("square root of {a}² + {b}²"))
-            .with("a", length)
-            .with("b", width),
-        [
-            Root::Figure(length),
-            Root::Figure(width),
-            Root::Source(PYTHAGORAS),
-        ],
-    );
+    let diagonal = diagonal(pen, plan);
     let weight = pen.fan_sheet(key("weight"), number(fan.weight.lb(), "lb", 0));
     let boxed = |it: crate::trade::fan::Boxed| {
         let value = crate::rules::Say::new(key("{length} × {width} × {height}"))
@@ -348,12 +364,7 @@ fn frame(pen: &mut Pen, plan: &Plan) {
     }
     pen.part(key("Joist cuts"));
     let length = pen.fan_sheet(key("opening, along the joists"), pen.job.fan.opening.length);
-    let back = pen.figure(
-        key("set-back of a cut from the opening's edge"),
-        layout.set_back,
-        phrase(key("pieces in the header × their thickness")),
-        [Root::Rule("joist-strength"), Root::Source(SET_BACK)],
-    );
+    let back = set_back(pen, plan);
     let mut rows = Vec::new();
     for cut in &layout.cuts {
         let out = pen.figure(
@@ -462,20 +473,39 @@ const fn how_long(used: Use) -> &'static str {
     }
 }
 
+fn length_of(pen: &mut Pen, row: &Row) -> FigureId {
+    pen.figure(
+        phrase(key("length: {what}")).with("what", labels::used(row.used)),
+        row.length,
+        how_long(row.used),
+        roots_of(row),
+    )
+}
+
+/// The length of the pieces of this use, as a figure to lean on.
+fn length_used(pen: &mut Pen, plan: &Plan, used: Use) -> Option<FigureId> {
+    let row = plan.cut_list.rows.iter().find(|it| it.used == used)?;
+    Some(length_of(pen, row))
+}
+
+/// What pieces are cut from; measured sizes lead to the rule that asks for them.
+fn size_cell(pen: &mut Pen, size: Size) -> Line {
+    let text = labels::size(size);
+    match size {
+        Size::TwoByTwo | Size::Nominal(_) => pen.bare(text),
+        Size::Packing { .. } => pen.led_by_rule(text, "place"),
+        Size::Measured { .. } => pen.led_by_rule(text, "joist-strength"),
+    }
+}
+
 fn rows_of(pen: &mut Pen, list: &CutList) -> Vec<Vec<Line>> {
     list.rows
         .iter()
         .map(|row| {
-            let length = pen.figure(
-                phrase(key("length: {what}")).with("what", labels::used(row.used)),
-                row.length,
-                how_long(row.used),
-                roots_of(row),
-            );
-            let size = pen.bare(labels::size(row.size));
+            let length = length_of(pen, row);
             vec![
-                Line::plain(row.count.to_string()),
-                size,
+                pen.led(row.count, length),
+                size_cell(pen, row.size),
                 pen.shown(length),
                 Line::plain(format!("{:.0}°", row.ends.deg())),
                 pen.line(labels::used(row.used)),
@@ -514,6 +544,18 @@ fn to_buy(pen: &mut Pen, list: &CutList) {
     let mut rows = Vec::new();
     for it in &list.buy {
         let size = labels::size(it.size);
+        // A piece on a board leads to where its length comes from.
+        let piece = |pen: &mut Pen, length: Length| {
+            let mut alike = list.rows.iter();
+            let row = alike.find(|row| row.size == it.size && row.length == length);
+            match row {
+                Some(row) => {
+                    let to = length_of(pen, row);
+                    pen.led(length, to)
+                }
+                None => pen.bare(length),
+            }
+        };
         match &it.boards {
             Ok(shopping) => {
                 for board in &shopping.boards {
@@ -527,25 +569,25 @@ fn to_buy(pen: &mut Pen, list: &CutList) {
                         [Root::Source(STOCK)],
                     );
                     let mut pieces = Line::default();
-                    for (index, piece) in board.pieces.iter().enumerate() {
+                    for (index, length) in board.pieces.iter().enumerate() {
                         if index > 0 {
                             pieces = pieces.then(Line::plain(" + "));
                         }
-                        pieces = pieces.then(pen.bare(*piece));
+                        pieces = pieces.then(piece(pen, *length));
                     }
-                    rows.push(vec![pen.bare(size.clone()), pen.shown(stock), pieces]);
+                    rows.push(vec![size_cell(pen, it.size), pen.shown(stock), pieces]);
                 }
             }
             Err(error) => rows.push(vec![
-                pen.bare(size.clone()),
+                size_cell(pen, it.size),
                 Line::default(),
                 Line::plain(error.to_string()),
             ]),
         }
         for order in &it.to_order {
-            let length = pen.bare(order.length);
+            let length = piece(pen, order.length);
             rows.push(vec![
-                pen.bare(size.clone()),
+                size_cell(pen, it.size),
                 pen.line(key("to order")),
                 pen.line(
                     phrase(key(
@@ -576,9 +618,9 @@ fn materials(pen: &mut Pen, plan: &Plan) {
     for kind in &it.fasteners {
         for nailing in &kind.nailings {
             let places = if nailing.each == 1 {
-                Line::plain(nailing.places.to_string())
+                nailing.places.to_string()
             } else {
-                Line::plain(format!("{} × {}", nailing.places, nailing.each))
+                format!("{} × {}", nailing.places, nailing.each)
             };
             let count = pen.figure(
                 phrase(key("{fastener}: {joint}"))
@@ -591,7 +633,7 @@ fn materials(pen: &mut Pen, plan: &Plan) {
             rows.push(vec![
                 pen.line(labels::fastener(kind.kind)),
                 pen.line(labels::joint(nailing.joint)),
-                places,
+                pen.led(places, count),
                 pen.shown(count),
             ]);
         }
@@ -698,11 +740,10 @@ fn others(pen: &mut Pen, plan: &Plan) {
         .patches
         .iter()
         .map(|(down, across)| {
-            pen.line(
-                phrase(key("{down} × {across}"))
-                    .with("down", *down)
-                    .with("across", *across),
-            )
+            let size = Say::new(key("{down} × {across}"))
+                .with("down", *down)
+                .with("across", *across);
+            pen.led_by_rule(size, "place")
         })
         .collect();
     let patches = if moved.is_empty() {
@@ -769,7 +810,20 @@ fn first_work(pen: &mut Pen) {
 
 fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     let layout = &plan.layout;
-    let tolerance = pen.job.scene.tolerance();
+    let tolerance = pen.led_by_rule(pen.job.scene.tolerance(), "place");
+    let diagonal = diagonal(pen, plan);
+    let clear = pen.led_by_rule(FROM_MOTOR, "insulation-clearance");
+    let back = set_back(pen, plan);
+    // What a board is laid by leads to where its length comes from.
+    let mut by = |used: Use, text: Arg| match length_used(pen, plan, used) {
+        Some(to) => pen.led(text, to),
+        None => pen.bare(text),
+    };
+    let beyond = by(Use::Temporary, BEYOND_CUT.into());
+    let lap = by(Use::Temporary, LAP.into());
+    let facing = by(Use::FacingEnd, facing_width().into());
+    let doublers = by(Use::Doubler, layout.of(Use::Doubler).count().into());
+    let facing_width = || facing.clone();
     let cuts = !layout.cuts.is_empty();
     let doubled = layout.of(Use::Doubler).count();
     pen.section(key("Order of work"));
@@ -801,14 +855,14 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         phrase(key(
             "Drill holes 1 to 4 along the joists, not along the walls. Measure both diagonals: {diagonal} each.",
         ))
-        .with("diagonal", layout.diagonal),
+        .with("diagonal", diagonal),
     );
     step(
         pen,
         phrase(key(
             "Lay boards to kneel on. Clear insulation to {clear} round the fan's frame and build the dam.",
         ))
-        .with("clear", FROM_MOTOR),
+        .with("clear", clear),
     );
     if cuts {
         step(
@@ -816,8 +870,8 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
             phrase(key(
                 "Lay the temporary boards across the joists, {beyond} beyond each cut, lapping {lap} or more over the next joists: two screws in each joist to be cut, one in each next one.",
             ))
-            .with("beyond", BEYOND_CUT)
-            .with("lap", LAP),
+            .with("beyond", beyond)
+            .with("lap", lap),
         );
     }
     if doubled > 0 && cuts {
@@ -826,7 +880,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
             phrase(key(
                 "Bring the {count} doubling pieces up and try them in their places before anything is cut; see first whether such lengths pass the hatch or a gable. Where the headers will hang in hangers, nail them on now, from bearing to bearing.",
             ))
-            .with("count", doubled),
+            .with("count", doublers.clone()),
         );
     } else if doubled > 0 {
         step(
@@ -834,7 +888,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
             phrase(key(
                 "Double the joists: {count} pieces, from bearing to bearing, tight against the joist, nailed before anything is cut. See first whether such lengths pass the hatch or a gable.",
             ))
-            .with("count", doubled),
+            .with("count", doublers),
         );
     }
     step(
@@ -849,7 +903,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
             phrase(key(
                 "Cut the joists as the table says, {back} back from the opening on both sides, square. Two people take each piece out.",
             ))
-            .with("back", layout.set_back),
+            .with("back", back),
         );
         step(
             pen,

@@ -179,6 +179,23 @@ impl<'a> Pen<'a> {
         Line::plain(self.arg(&arg.into()))
     }
 
+    /// A text that follows from a figure, and leads to it.
+    pub(super) fn led(&self, text: impl Into<Arg>, to: FigureId) -> Line {
+        let mut line = self.bare(text);
+        for piece in &mut line.0 {
+            piece.figure = Some(to);
+        }
+        line
+    }
+
+    /// A text that follows from a rule, and leads to its entry where it has one.
+    pub(super) fn led_by_rule(&mut self, text: impl Into<Arg>, rule: &str) -> Line {
+        match self.rule_entry(rule) {
+            Some(id) => self.led(text, id),
+            None => self.bare(text),
+        }
+    }
+
     fn value(&self, id: FigureId) -> String {
         let known = &self.known[id.0 as usize - 1];
         self.arg(&known.value)
@@ -325,17 +342,26 @@ impl<'a> Pen<'a> {
         })
     }
 
-    /// The answers of a record that were given: what, and what it is.
-    pub(super) fn given(&self, record: &dyn Record) -> Vec<(String, String)> {
-        record
-            .slots()
-            .iter()
-            .filter_map(|slot| {
-                let value = record.get(slot.name)?;
-                let at = FieldRef::house(slot.id);
-                Some((self.t(slot.label).to_owned(), self.answer_text(at, &value)))
-            })
-            .collect()
+    /// The answers of an item of the house that were given, in one line: what, and what it is. What was measured leads
+    /// to its entry.
+    pub(super) fn given(&mut self, record: &dyn Record, item: ItemId) -> Line {
+        let mut all = Line::default();
+        for slot in record.slots() {
+            let Some(value) = record.get(slot.name) else {
+                continue;
+            };
+            let at = FieldRef::house(slot.id).item(item);
+            let before = if all.0.is_empty() { "" } else { "; " };
+            all = all.then(Line::plain(format!("{before}{}: ", self.t(slot.label))));
+            let text = self.answer_text(at, &value);
+            // Words need no entry of their own.
+            let told = match self.answer(at) {
+                Some(id) if text.contains(|it: char| it.is_ascii_digit()) => self.shown(id),
+                _ => Line::plain(text),
+            };
+            all = all.then(told);
+        }
+        all
     }
 
     // ----- blocks
@@ -426,7 +452,16 @@ impl<'a> Pen<'a> {
             .key
             .iter()
             .map(|it| {
-                let say = self.line(&it.say);
+                let mut say = self.line(&it.say);
+                // Heights of what stands around: the rule on the place leans on them.
+                if it
+                    .say
+                    .args
+                    .iter()
+                    .any(|(_, arg)| matches!(arg, Arg::Length(_)))
+                {
+                    say = say.then(self.by_rule("place"));
+                }
                 Line::plain(format!("{}  ", it.number)).strong().then(say)
             })
             .collect();

@@ -150,6 +150,7 @@ fn amounts(pen: &mut Pen, finding: &Finding) {
         )));
     }
     if !line.0.is_empty() {
+        let line = line.then(pen.by_rule(finding.rule));
         pen.put(super::document::Block::Paragraph(line));
     }
 }
@@ -164,7 +165,8 @@ fn figures(pen: &mut Pen, finding: &Finding) {
         .iter()
         .map(|figure| {
             let name = pen.figure_name(figure);
-            [Line::plain(name), pen.bare(amount(figure))]
+            let value = pen.led_by_rule(amount(figure), finding.rule);
+            [Line::plain(name), value]
         })
         .collect();
     let half = cells.len().div_ceil(2);

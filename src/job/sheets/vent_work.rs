@@ -131,16 +131,8 @@ fn there(pen: &mut Pen) {
     pen.section(key("Vents that are there"));
     let mut rows = Vec::new();
     for (index, vent) in vents.items.iter().enumerate() {
-        let given = pen.given(vent);
-        let text = given
-            .iter()
-            .map(|(what, value)| format!("{what}: {value}"))
-            .collect::<Vec<_>>()
-            .join("; ");
-        rows.push(vec![
-            Line::plain((index + 1).to_string()),
-            Line::plain(text),
-        ]);
+        let given = pen.given(vent, vent.id);
+        rows.push(vec![Line::plain((index + 1).to_string()), given]);
     }
     pen.table(
         &[(key("Vent"), 0.7, true), (key("As surveyed"), 6.0, false)],

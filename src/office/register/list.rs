@@ -1,7 +1,7 @@
 //! The list: searching, filtering, sorting, page by page.
 
 use super::{In, Register, RegisterError, Result, Status, rank};
-use crate::office::database::{Cell, DatabaseError, Row};
+use crate::office::database::{Cell, DatabaseError, Row, Searched};
 use crate::office::search;
 use crate::office::upshot::Upshot;
 use crate::rules::Verdict;
@@ -28,6 +28,10 @@ pub enum Sort {
     Missing,
     /// The status, from new to dropped.
     Status,
+    /// The fan that fits best, by its id in the fan list.
+    Fan,
+    /// How much work the best spot needs: how many kinds of it.
+    Work,
 }
 
 impl Sort {
@@ -41,6 +45,8 @@ impl Sort {
         Sort::Verdict,
         Sort::Missing,
         Sort::Status,
+        Sort::Fan,
+        Sort::Work,
     ];
 
     /// How an option spells it.
@@ -54,6 +60,8 @@ impl Sort {
             Sort::Verdict => "verdict",
             Sort::Missing => "missing",
             Sort::Status => "status",
+            Sort::Fan => "fan",
+            Sort::Work => "work",
         }
     }
 
@@ -68,6 +76,8 @@ impl Sort {
             Sort::Verdict => "survey.verdict",
             Sort::Missing => "survey.missing",
             Sort::Status => "survey.status",
+            Sort::Fan => "survey.fan_key",
+            Sort::Work => "survey.work",
         }
     }
 }
@@ -85,6 +95,10 @@ pub struct Wanted {
     pub status: Option<Status>,
     /// Only those of this surveyor.
     pub surveyor: Option<String>,
+    /// Only those where this fan, by its id in the fan list, is the best.
+    pub fan: Option<String>,
+    /// Only those whose best spot needs work, or only those where it needs none.
+    pub work: Option<bool>,
     /// Only those for which the office came to another result than the phone.
     pub differs: bool,
     /// Only visits from this moment on, in seconds since 1970 UTC.
@@ -110,6 +124,8 @@ impl Default for Wanted {
             settled: None,
             status: None,
             surveyor: None,
+            fan: None,
+            work: None,
             differs: false,
             from: None,
             until: None,
@@ -191,12 +207,16 @@ fn line(mut row: Row) -> Option<Line> {
 
 impl Register {
     /// The condition for what is wanted, and its values.
-    fn condition(&self, wanted: &Wanted, one_by_one: bool) -> (String, Vec<Cell>) {
+    fn condition(
+        &self,
+        wanted: &Wanted,
+        searched: &Searched,
+        one_by_one: bool,
+    ) -> (String, Vec<Cell>) {
         let mut conditions = vec!["1 = 1".to_owned()];
         let mut values: Vec<Cell> = Vec::new();
-        let words = search::words_in(&wanted.words);
-        if !words.is_empty() {
-            let (condition, of_words) = self.database.matching(&words, 1, one_by_one);
+        if !searched.is_empty() {
+            let (condition, of_words) = self.database.matching(searched, 1, one_by_one);
             conditions.push(condition);
             values.extend(of_words);
         }
@@ -216,6 +236,17 @@ impl Register {
         if let Some(surveyor) = &wanted.surveyor {
             where_is("survey.surveyor_key =", search::sort_key(surveyor).into());
         }
+        if let Some(fan) = &wanted.fan {
+            where_is("survey.fan_key =", fan.trim().into());
+        }
+        if let Some(work) = wanted.work {
+            let than = if work {
+                "survey.work >"
+            } else {
+                "survey.work ="
+            };
+            where_is(than, 0_i64.into());
+        }
         if wanted.differs {
             where_is("survey.differs >", 0_i64.into());
         }
@@ -233,16 +264,18 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn list(&mut self, wanted: &Wanted) -> Result<Page> {
-        let all = self.count(wanted)?;
+        let words = search::words_in(&wanted.words);
+        let searched = self.database.searched(words).of(&self.location)?;
+        let all = self.count(wanted, &searched)?;
         let mut one_by_one = false;
-        if !search::words_in(&wanted.words).is_empty() {
+        if !searched.is_empty() {
             // Where most surveys have the words, the first page is soon full.
-            let rows = self.count(&Wanted::default())?;
+            let rows = self.about_all()?;
             let looked_at = (wanted.skip + wanted.most).saturating_mul(rows);
             one_by_one = looked_at < all.saturating_mul(FEW);
         }
         // The page is picked by numbers alone, which the indexes hold; then its lines are read.
-        let (condition, mut values) = self.condition(wanted, one_by_one);
+        let (condition, mut values) = self.condition(wanted, &searched, one_by_one);
         let order = order(wanted);
         let sql = format!(
             "SELECT {COLUMNS} FROM (
@@ -263,20 +296,24 @@ impl Register {
     }
 
     /// How many surveys are wanted, whatever the page.
-    fn count(&mut self, wanted: &Wanted) -> Result<usize> {
-        let (condition, values) = self.condition(wanted, false);
-        let words = search::words_in(&wanted.words);
+    fn count(&mut self, wanted: &Wanted, searched: &Searched) -> Result<usize> {
+        let (condition, values) = self.condition(wanted, searched, false);
         // Words have one value, and whatever else is wanted has one more.
-        if !words.is_empty() && values.len() == 1 {
-            let count = self.database.count_of_words(&words).of(&self.location)?;
-            if let Some(count) = count {
-                return Ok(usize::try_from(count).unwrap_or(0));
-            }
+        if !searched.is_empty() && values.len() == 1 {
+            let count = self.database.count_of_words(searched).of(&self.location)?;
+            return Ok(usize::try_from(count).unwrap_or(0));
         }
         let sql = format!("SELECT count(*) FROM survey WHERE {condition}");
         let row = self.database.row(&sql, &values).of(&self.location)?;
         let count = row.and_then(|row| row.int(0)).unwrap_or(0);
         Ok(usize::try_from(count).unwrap_or(0))
+    }
+
+    /// How many surveys there are, or a few more: they are numbered as they come in.
+    fn about_all(&mut self) -> Result<usize> {
+        let row = self.database.row("SELECT max(number) FROM survey", &[]);
+        let last = row.of(&self.location)?.and_then(|row| row.int(0));
+        Ok(last.map_or(0, |last| usize::try_from(last).unwrap_or(0)))
     }
 
     /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list and as the
@@ -298,7 +335,8 @@ impl Register {
                 Ended::Database(error)
             }
         }
-        let (condition, values) = self.condition(wanted, false);
+        let searched = Searched::from(search::words_in(&wanted.words));
+        let (condition, values) = self.condition(wanted, &searched, false);
         let sql = format!(
             "SELECT {COLUMNS} FROM survey WHERE {condition} ORDER BY {}",
             order(wanted)

@@ -130,7 +130,16 @@ const STEPS: &[&str] = &["
     "
     CREATE INDEX survey_verdict_status ON survey (verdict, status);
     CREATE INDEX survey_surveyor_visited ON survey (surveyor_key, visited);
-"];
+",
+    // How many surveys have a word is told without reading them; lists are sorted by the best fan and by the work.
+    "
+    WORD_COUNTS;
+    ALTER TABLE survey ADD COLUMN fan_key SORTED NOT NULL DEFAULT '';
+    UPDATE survey SET fan_key = fan WHERE fan IS NOT NULL;
+    CREATE INDEX survey_fan ON survey (fan_key, number);
+    CREATE INDEX survey_work ON survey (work, number);
+",
+];
 
 /// What the register is told about itself: its version, and what it judges by.
 pub(super) const SETTING: Sealed = Sealed {

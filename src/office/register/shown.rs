@@ -44,7 +44,7 @@ fn from_survey(survey: &Survey, corrected: usize) -> Vec<Cell> {
 
 /// The columns that come from the judgement.
 const FROM_UPSHOT: &[&str] = &[
-    "verdict", "settled", "fan", "framing", "work", "missing", "upshot",
+    "verdict", "settled", "fan", "fan_key", "framing", "work", "missing", "upshot",
 ];
 
 fn from_upshot(upshot: &Upshot) -> Vec<Cell> {
@@ -53,6 +53,7 @@ fn from_upshot(upshot: &Upshot) -> Vec<Cell> {
         rank(upshot.verdict),
         upshot.settled,
         best.and_then(|spot| spot.fan.clone()),
+        best.and_then(|spot| spot.fan.clone()).unwrap_or_default(),
         best.and_then(|spot| spot.framing.clone()),
         best.map_or(0, |spot| spot.work.len()),
         upshot.missing(),

@@ -15,7 +15,7 @@ use slint::{ComponentHandle, SharedString};
 const FORMS: [Form; 2] = [Form::Csv, Form::JsonLines];
 
 /// What the list can be sorted by, in the order of [`Sort::ALL`].
-const SORTS: [&str; 8] = [
+const SORTS: [&str; 10] = [
     "Visit",
     "Taken in",
     "Job reference",
@@ -24,6 +24,8 @@ const SORTS: [&str; 8] = [
     "Verdict",
     "Missing answers",
     "Status",
+    "Best fan",
+    "Work needed",
 ];
 
 pub fn connect(window: &DeskWindow, app: &Handle) {

@@ -1028,6 +1028,50 @@ mod tests {
     }
 
     #[test]
+    fn on_paper_the_bar_is_as_long_as_its_scale_says() {
+        use crate::job::{Chosen, Job};
+        use crate::survey::Ways;
+        use crate::trade::{codes::Codes, fan};
+        use crate::words::Language;
+        let survey = crate::demo::survey().unwrap();
+        let assessment = crate::rules::assess(&survey, fan::generic(), &Codes::default());
+        let job = Job::new(&survey, fan::generic(), &assessment, &Chosen::default()).unwrap();
+        let crew = &super::super::super::sheets(&job, Language::English, Ways::default())[0];
+        let set = Setter::new(&TypeCase::new(), Paper::Letter).set(crew);
+        let drawn: Vec<&Op> = set.pages.iter().flatten().map(|(_, op)| op).collect();
+        let wide = |points: &[(f32, f32)]| {
+            let all = points.iter().map(|it| it.0);
+            all.clone().fold(f32::MIN, f32::max) - all.fold(f32::MAX, f32::min)
+        };
+        let mut checked = 0;
+        for block in &crew.blocks {
+            let Block::Picture(picture) = block else {
+                continue;
+            };
+            // The bar's outline is drawn just before the words of its scale.
+            let at = drawn
+                .iter()
+                .position(|op| matches!(op, Op::Text { text, .. } if *text == picture.scale));
+            let Op::Path { points, .. } = drawn[at.unwrap() - 1] else {
+                panic!("no bar before {}", picture.scale);
+            };
+            // Points of paper: 72 to the inch.
+            let house = wide(points) / 72.0 * picture.sheet.one_to;
+            let bar = picture.sheet.bar.1.to_in() as f32;
+            assert!((house - bar).abs() < 0.01, "{house} in for {bar}");
+            // What is drawn has the same scale: every point of the sheet at three quarters of its px.
+            let sheet = &picture.sheet.strokes[0].points;
+            let same = drawn.iter().any(|op| {
+                matches!(op, Op::Path { points, .. } if points.len() == sheet.len()
+                    && (wide(points) - wide(sheet) * 0.75).abs() < 0.01)
+            });
+            assert!(same, "{}", picture.title.text());
+            checked += 1;
+        }
+        assert_eq!(checked, 4);
+    }
+
+    #[test]
     fn no_line_is_wider_than_its_column() {
         let faces = TypeCase::new();
         let setter = Setter::new(&faces, Paper::A4);
