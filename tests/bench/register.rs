@@ -72,7 +72,7 @@ const INSERT: &str = "INSERT INTO survey (number, id, bundle, revision, revision
     job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot,
     work, fan_key{words})
     VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12,
-    $9 + 1, 'direct-30'{value})";
+    CAST($9 AS BIGINT) + 1, 'direct-30'{value})";
 
 /// The statement for one database: SQLite keeps a survey's words in its row as well.
 fn insert(words: &str, value: &str) -> String {
