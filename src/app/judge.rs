@@ -336,21 +336,16 @@ impl Judged {
 mod tests {
     use super::*;
     use crate::measure::{Length, Tape};
+    use crate::rules::test_house::survey;
     use crate::rules::{Asking, Say, Who};
-    use crate::survey::{Ways, When};
     use crate::words::Language;
 
     /// A house of which only the attic's heat is known.
     fn heat(temperature: &str, humidity: &str, reader: &Reader) -> Told {
-        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-        for (field, text) in [
+        let survey = survey(&[
             ("arrival.attic_temperature", temperature),
             ("arrival.attic_humidity", humidity),
-        ] {
-            let at = FieldRef::house(field);
-            survey.type_in(at, text, &Ways::default()).unwrap();
-        }
+        ]);
         let fans = crate::trade::fan::generic();
         let judged = Judged::of(&survey, fans, &Codes::default(), reader);
         let title = reader.tr("How hot is the attic for the one who goes in?");
@@ -418,9 +413,11 @@ mod tests {
 
     #[test]
     fn every_rule_whose_cautions_are_about_life_is_there() {
-        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-        let survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-        let assessment = rules::assess(&survey, crate::trade::fan::generic(), &Codes::default());
+        let assessment = rules::assess(
+            &survey(&[]),
+            crate::trade::fan::generic(),
+            &Codes::default(),
+        );
         let spot = &assessment.spots[0];
         let rules: Vec<&str> = assessment
             .bearing_on(spot, &spot.choices[0])

@@ -1119,12 +1119,7 @@ mod tests {
 
     /// What a stop says of a house of which only this is known.
     fn told_at(stop: Stop, known: &[(&'static str, &str)]) -> Vec<(Sign, String)> {
-        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-        for &(field, text) in known {
-            let at = FieldRef::house(field);
-            survey.type_in(at, text, &Ways::default()).unwrap();
-        }
+        let survey = crate::rules::test_house::survey(known);
         let reader = Reader::default();
         let fans = crate::trade::fan::generic();
         let judged = Judged::of(&survey, fans, &Default::default(), &reader);

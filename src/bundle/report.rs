@@ -324,24 +324,7 @@ impl Page<'_> {
                         (source.cite) " (" (self.t(source.status.label())) ")"
                     }
                 }
-                (self.figures(finding))
-            }
-        }
-    }
-
-    /// The arithmetic behind a finding, shut until somebody wants to check it.
-    fn figures(&self, finding: &Finding) -> Markup {
-        html! {
-            @if !finding.figures.is_empty() {
-                details {
-                    summary { (self.t("Figures")) ": " (finding.figures.len()) }
-                    table { @for figure in &finding.figures {
-                        tr {
-                            th { (figures::name(figure, self.0.language)) }
-                            td.figure { (self.arg(&figures::amount(figure))) }
-                        }
-                    } }
-                }
+                (figures::folded(&finding.figures, self.t("Figures"), self.0.language, |it| self.arg(it)))
             }
         }
     }
@@ -560,9 +543,8 @@ fn round(number: f64) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::{Contents, moment, write};
-    use crate::measure::Tape;
-    use crate::rules::assess;
-    use crate::survey::{FieldRef, Survey, Ways, When};
+    use crate::rules::{assess, test_house::survey};
+    use crate::survey::Ways;
     use crate::trade::codes::Codes;
     use crate::trade::fan::generic;
     use crate::words::Language;
@@ -571,15 +553,10 @@ mod tests {
 
     /// The page of a house of which only the attic's heat is known.
     fn page(language: Language) -> String {
-        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-        for (field, text) in [
+        let survey = survey(&[
             ("arrival.attic_temperature", "100 °F"),
             ("arrival.attic_humidity", "40 %"),
-        ] {
-            let at = FieldRef::house(field);
-            survey.type_in(at, text, &Ways::default()).unwrap();
-        }
+        ]);
         let assessment = assess(&survey, generic(), &Codes::default());
         let contents = Contents {
             survey: &survey,

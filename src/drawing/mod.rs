@@ -5,6 +5,8 @@
 //! [`svg`] writes a sheet as SVG for report and job pack, and the window draws the same sheet with its own paths.
 //! Meaning is never by colour alone: every ink has its own line or hatch.
 
+#[cfg(test)]
+pub(crate) mod contrast;
 mod plan;
 mod section;
 mod sheet;

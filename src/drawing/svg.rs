@@ -132,34 +132,29 @@ pub fn write(sheet: &Sheet, drawing: &Drawing, title: &str, scale: &str) -> Stri
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drawing::contrast::contrast;
 
-    /// Relative luminance, WCAG 2.2, "relative luminance" in its glossary
-    /// (https://www.w3.org/TR/WCAG22/#dfn-relative-luminance), of `#rgb` or `#rrggbb`.
-    fn luminance(hex: &str) -> f64 {
-        let digits: Vec<u32> = hex.chars().filter_map(|it| it.to_digit(16)).collect();
-        let rgb = match digits[..] {
+    /// The colour of `#rgb` or `#rrggbb`.
+    fn rgb(hex: &str) -> [u8; 3] {
+        let digits: Vec<u8> = hex
+            .chars()
+            .filter_map(|it| Some(it.to_digit(16)? as u8))
+            .collect();
+        match digits[..] {
             [r, g, b] => [r * 17, g * 17, b * 17],
             [a, b, c, d, e, f] => [a * 16 + b, c * 16 + d, e * 16 + f],
             _ => panic!("{hex}"),
-        };
-        let [r, g, b] = rgb.map(|it| {
-            let share = f64::from(it) / 255.0;
-            if share <= 0.04045 {
-                share / 12.92
-            } else {
-                ((share + 0.055) / 1.055).powf(2.4)
-            }
-        });
-        0.2126 * r + 0.7152 * g + 0.0722 * b
+        }
     }
 
     /// Lines at least 3 : 1 on white paper (WCAG 2.2, success criterion 1.4.11); words are black.
     #[test]
     fn every_ink_stands_out_on_paper() {
-        assert!((1.05 / (luminance("#000") + 0.05) - 21.0).abs() < 1e-9);
+        let on_paper = |colour| contrast(rgb(colour), [255; 3]);
+        assert!((on_paper("#000") - 21.0).abs() < 1e-9);
         for ink in Ink::ALL {
             let (colour, width, _) = line(*ink);
-            let ratio = 1.05 / (luminance(colour) + 0.05);
+            let ratio = on_paper(colour);
             assert!(ratio >= 3.0, "{ink:?}: {ratio:.2}");
             assert!(width > 0.0);
         }

@@ -1,10 +1,12 @@
 //! A finding's figures as people read them: each by its name in their language, with as many decimals as it bears.
 //!
-//! The permit sheet, the window, the bundle's report and the job pack show figures by these, so that all say the same.
+//! The permit sheet, the window, the bundle's report and the job pack show figures by these, so that all say the same; the
+//! last two fold them away by [`folded`].
 
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, number};
 use crate::words::Language;
+use maud::{Markup, html};
 
 /// What a figure is called in the reader's language.
 ///
@@ -55,5 +57,28 @@ pub fn amount(figure: &Figure) -> Arg {
         "ft²" => number(value, "ft²", 2),
         "A" | "V" | "Pa" | "lb" | "psf" => number(value, figure.unit, 1),
         unit => number(value, unit, if value.abs() < 10.0 { 2 } else { 0 }),
+    }
+}
+
+/// The arithmetic behind a finding as a part of a page, shut until somebody wants to check it; nothing where there is none.
+/// `heading` is what it is called in the reader's language, and `show` writes an amount.
+pub fn folded(
+    figures: &[Figure],
+    heading: &str,
+    language: Language,
+    show: impl Fn(&Arg) -> String,
+) -> Markup {
+    html! {
+        @if !figures.is_empty() {
+            details {
+                summary { (heading) ": " (figures.len()) }
+                table { @for figure in figures {
+                    tr {
+                        th { (name(figure, language)) }
+                        td.figure { (show(&amount(figure))) }
+                    }
+                } }
+            }
+        }
     }
 }

@@ -277,7 +277,7 @@ pub fn layout(
     let half = joists.thickness / 2;
     let bay = Span::new(place.trimmers.0 + half, place.trimmers.1 - half);
     let cuts_any = framing == Framing::Cut && !place.cut.is_empty();
-    let set_back = BOARD.max(joists.thickness) * i64::from(plies.headers.count());
+    let set_back = plies.headers.thickness(BOARD.max(joists.thickness));
     let out = Span::new(along.low - set_back, along.high + set_back);
     let cuts = if cuts_any {
         place

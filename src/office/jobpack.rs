@@ -430,24 +430,7 @@ impl Page<'_> {
                         (source.cite) " (" (self.t(source.status.label())) ")"
                     }
                 }
-                (self.figures(finding))
-            }
-        }
-    }
-
-    /// The arithmetic behind a finding, shut until somebody wants to check it.
-    fn figures(&self, finding: &Finding) -> Markup {
-        markup! {
-            @if !finding.figures.is_empty() {
-                details {
-                    summary { (self.t("Figures")) ": " (finding.figures.len()) }
-                    table { @for figure in &finding.figures {
-                        tr {
-                            th { (figures::name(figure, self.0.language)) }
-                            td.figure { (self.amount(&figures::amount(figure))) }
-                        }
-                    } }
-                }
+                (figures::folded(&finding.figures, self.t("Figures"), self.0.language, |it| self.amount(it)))
             }
         }
     }
@@ -599,24 +582,17 @@ impl Page<'_> {
 #[cfg(test)]
 mod tests {
     use super::{Contents, page};
-    use crate::measure::Tape;
-    use crate::rules::assess;
-    use crate::survey::{FieldRef, Survey, Ways, When};
+    use crate::rules::{assess, test_house::survey};
     use crate::trade::codes::Codes;
     use crate::trade::fan::generic;
     use crate::words::Language;
 
     #[test]
     fn the_arithmetic_stands_with_its_finding() {
-        let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-        let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-        for (field, text) in [
+        let survey = survey(&[
             ("arrival.attic_temperature", "100 °F"),
             ("arrival.attic_humidity", "40 %"),
-        ] {
-            let at = FieldRef::house(field);
-            survey.type_in(at, text, &Ways::default()).unwrap();
-        }
+        ]);
         let assessment = assess(&survey, generic(), &Codes::default());
         for (language, name) in [
             (Language::English, "heat index"),

@@ -103,7 +103,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
     let header_span = place.trimmers.1 - place.trimmers.0 - wood.breadth();
     let shortest = ends[0].min(along.span - ends[1]);
     let least = if cuts {
-        wood.breadth() * i64::from(header_plies(header_span).count())
+        header_plies(header_span).thickness(wood.breadth())
     } else {
         Length::ZERO
     };
@@ -283,7 +283,7 @@ impl Sized {
     /// How much of a cut joist's end the headers take up, of pieces so thick.
     fn header(&self, breadth: Length) -> Length {
         match &self.members {
-            Members::Opening(strength) => breadth * i64::from(strength.header_plies.count()),
+            Members::Opening(strength) => strength.header_plies.thickness(breadth),
             Members::Whole(..) => Length::ZERO,
         }
     }
@@ -313,8 +313,10 @@ impl Frame<'_> {
                 };
                 // Weaker wood never takes fewer pieces, so that between the best and the worst wood none fits where
                 // neither end fits.
-                let header =
-                    timber.section.breadth() * i64::from(framed.strength.header_plies.count());
+                let header = framed
+                    .strength
+                    .header_plies
+                    .thickness(timber.section.breadth());
                 let level = if header > *left { Level::NoRoom } else { level };
                 (level, Members::Opening(Box::new(framed.strength)))
             }

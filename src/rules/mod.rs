@@ -82,7 +82,7 @@ mod switch_box;
 mod switch_place;
 mod switch_rating;
 #[cfg(test)]
-mod test_house;
+pub(crate) mod test_house;
 #[cfg(test)]
 mod trial;
 mod verdict;

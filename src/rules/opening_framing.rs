@@ -66,7 +66,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
     let header_span = place.trimmers.1 - place.trimmers.0 - breadth;
     let plies = header_plies(header_span);
     // What is left of a cut joist at either end: every piece of the header stands in it.
-    let header = breadth * i64::from(plies.count());
+    let header = plies.thickness(breadth);
     let tails = [ends[0], along.span - ends[1]];
     let shortest = tails[0].min(tails[1]);
     let division = with.at.house.survey.tape.division();

@@ -1,4 +1,4 @@
-//! Small surveys for the rules' own tests.
+//! Small surveys for tests of the rules and of what shows them.
 
 use super::{AtSpot, Finding, Framing, House, HouseAir, Scene, WithFan};
 use crate::measure::Tape;
@@ -8,7 +8,7 @@ use crate::trade::fan::{Fan, generic};
 use uuid::Uuid;
 
 /// A survey with one spot and these answers, house and spot alike; an empty text is no answer.
-pub(super) fn survey(answers: &[(&'static str, &str)]) -> Survey {
+pub(crate) fn survey(answers: &[(&'static str, &str)]) -> Survey {
     let mut survey = Survey::begin(
         Uuid::nil(),
         "2026-05-03T18:20:00-07:00".parse().expect("a date"),

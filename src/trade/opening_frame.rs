@@ -41,6 +41,18 @@ impl Plies {
         }
     }
 
+    /// How thick they are together, each as thick as `piece`.
+    ///
+    /// # Examples
+    /// ```
+    /// use joistlight::measure::Length;
+    /// use joistlight::trade::opening_frame::Plies;
+    /// assert_eq!(Plies::Double.thickness(Length::sixteenths(24)), Length::inches(3));
+    /// ```
+    pub fn thickness(self, piece: Length) -> Length {
+        piece * i64::from(self.count())
+    }
+
     /// The trade's word.
     pub const fn label(self) -> &'static str {
         match self {

@@ -625,7 +625,7 @@ impl Site {
         let Some(bearings) = self.bearings else {
             return Ok(along);
         };
-        let header = self.thickness.unwrap_or(Length::ZERO) * i64::from(plies.count());
+        let header = plies.thickness(self.thickness.unwrap_or(Length::ZERO));
         let clear = Span::new(bearings.low + header, bearings.high - header);
         let between = middles(clear, sizes.opening);
         let both = common(along, between);
@@ -643,6 +643,23 @@ impl Site {
         }
         let thickness = self.thickness.unwrap_or(Length::ZERO);
         header_plies(self.joists[meets.1] - self.joists[meets.0 - 1] - thickness)
+    }
+
+    /// Of these places along the joists, those with room for the headers that an opening which meets these joists needs.
+    ///
+    /// # Errors
+    /// As [`Site::between_bearings`].
+    fn beside(
+        &self,
+        meets: (usize, usize),
+        manner: Manner,
+        along: Span,
+        sizes: &Sizes,
+    ) -> Result<Span, Length> {
+        match manner {
+            Manner::Cut => self.between_bearings(along, sizes, self.headers(meets)),
+            Manner::Whole => Ok(along),
+        }
     }
 
     /// By how much the roof is too low where, within the walls, it is best.
@@ -746,11 +763,7 @@ impl Site {
                     Manner::Cut => meets.1 - meets.0,
                     Manner::Whole => usize::from(high),
                 };
-                let range = match manner {
-                    Manner::Cut => self.between_bearings(field.along, sizes, self.headers(meets)),
-                    Manner::Whole => Ok(field.along),
-                };
-                let range = match range {
+                let range = match self.beside(meets, manner, field.along, sizes) {
                     Ok(range) => range,
                     Err(by) => {
                         lacking = Some(lacking.map_or(by, |least| least.min(by)));
@@ -1064,11 +1077,7 @@ impl Site {
         if row.at < field.across.low || row.at > field.across.high {
             return false;
         }
-        let range = match manner {
-            Manner::Cut => self.between_bearings(field.along, sizes, self.headers(row.meets)),
-            Manner::Whole => Ok(field.along),
-        };
-        let Ok(range) = range else {
+        let Ok(range) = self.beside(row.meets, manner, field.along, sizes) else {
             return false;
         };
         self.gather(sizes, range, row.at, hits);

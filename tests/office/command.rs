@@ -5,7 +5,7 @@ use super::server::fresh;
 use joistlight::bundle::Watch;
 use joistlight::office::register::Location;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
 fn joistlight(arguments: &[&str]) -> Output {
@@ -30,6 +30,23 @@ fn refused(arguments: &[&str]) -> (i32, String) {
     let sentence = String::from_utf8(output.stderr).unwrap();
     assert_eq!(sentence.lines().count(), 1, "{arguments:?}: {sentence}");
     (output.status.code().unwrap(), sentence)
+}
+
+/// A program that everybody may run: the build folder may be somebody's own.
+fn anybodys(folder: &Path) -> PathBuf {
+    let program = folder.join("joistlight");
+    fs::copy(env!("CARGO_BIN_EXE_joistlight"), &program).unwrap();
+    program
+}
+
+/// Runs a command as somebody who may not write wherever root may.
+fn as_nobody(command: &mut Command) -> Output {
+    use std::os::unix::process::CommandExt;
+    // SAFETY: asks for a number.
+    if unsafe { libc::geteuid() } == 0 {
+        command.uid(65_534).gid(65_534);
+    }
+    command.output().unwrap()
 }
 
 fn text(path: &Path) -> &str {
@@ -378,7 +395,6 @@ fn what_goes_wrong_is_one_sentence_that_names_file_and_field() {
 #[test]
 fn a_folder_that_may_not_be_written_to_is_said_and_nothing_is_lost() {
     use std::os::unix::fs::PermissionsExt;
-    use std::os::unix::process::CommandExt;
     let folder = tempfile::tempdir().unwrap();
     fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o755)).unwrap();
     let sent = folder.path().join("sent");
@@ -389,21 +405,13 @@ fn a_folder_that_may_not_be_written_to_is_said_and_nothing_is_lost() {
     let closed = folder.path().join("closed");
     fs::create_dir(&closed).unwrap();
     fs::set_permissions(&closed, fs::Permissions::from_mode(0o555)).unwrap();
-    // A program that everybody may run: the build folder may be somebody's own.
-    let program = folder.path().join("joistlight");
-    fs::copy(env!("CARGO_BIN_EXE_joistlight"), &program).unwrap();
-    let mut command = Command::new(program);
+    let mut command = Command::new(anybodys(folder.path()));
     command
         .arg("intake")
         .arg(&bundle)
         .arg("--register")
         .arg(closed.join("register"));
-    // SAFETY: asks for a number.
-    if unsafe { libc::geteuid() } == 0 {
-        // Root may write everywhere; nobody may not.
-        command.uid(65_534).gid(65_534);
-    }
-    let output = command.output().unwrap();
+    let output = as_nobody(&mut command);
     assert_eq!(output.status.code(), Some(1), "{output:?}");
     let sentence = String::from_utf8(output.stderr).unwrap();
     assert!(
@@ -417,7 +425,6 @@ fn a_folder_that_may_not_be_written_to_is_said_and_nothing_is_lost() {
 #[test]
 fn a_register_that_may_not_be_written_to_is_said_and_stays_as_it_is() {
     use std::os::unix::fs::PermissionsExt;
-    use std::os::unix::process::CommandExt;
     let folder = tempfile::tempdir().unwrap();
     fs::set_permissions(folder.path(), fs::Permissions::from_mode(0o755)).unwrap();
     let sent = folder.path().join("sent");
@@ -432,8 +439,7 @@ fn a_register_that_may_not_be_written_to_is_said_and_stays_as_it_is() {
     let before = list();
     let file = fs::read(register.join("register.sqlite")).unwrap();
     fs::set_permissions(&register, fs::Permissions::from_mode(0o555)).unwrap();
-    let program = folder.path().join("joistlight");
-    fs::copy(env!("CARGO_BIN_EXE_joistlight"), &program).unwrap();
+    let program = anybodys(folder.path());
     for asked in [
         &["register", "list"][..],
         &[
@@ -448,12 +454,7 @@ fn a_register_that_may_not_be_written_to_is_said_and_stays_as_it_is() {
     ] {
         let mut command = Command::new(&program);
         command.args(asked).args(["--register", r]);
-        // SAFETY: asks for a number.
-        if unsafe { libc::geteuid() } == 0 {
-            // Root may write everywhere; nobody may not.
-            command.uid(65_534).gid(65_534);
-        }
-        let output = command.output().unwrap();
+        let output = as_nobody(&mut command);
         assert_eq!(output.status.code(), Some(1), "{asked:?}: {output:?}");
         let sentence = String::from_utf8(output.stderr).unwrap();
         assert_eq!(sentence.lines().count(), 1, "{asked:?}: {sentence}");

@@ -352,28 +352,9 @@ fn hall(session: &Session, plan: &Drawing) -> Option<Say> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::drawing::contrast::contrast;
     use crate::drawing::{Ink, Mark, Text};
     use crate::measure::Length;
-
-    /// Relative luminance, WCAG 2.2, "relative luminance" in its glossary
-    /// (https://www.w3.org/TR/WCAG22/#dfn-relative-luminance).
-    fn luminance(rgb: Rgb) -> f64 {
-        let [r, g, b] = rgb.map(|it| {
-            let share = Into::<f64>::into(it) / 255.0;
-            if share <= 0.04045 {
-                share / 12.92
-            } else {
-                ((share + 0.055) / 1.055).powf(2.4)
-            }
-        });
-        0.2126 * r + 0.7152 * g + 0.0722 * b
-    }
-
-    /// Contrast ratio, WCAG 2.2, "contrast ratio" in its glossary.
-    fn contrast(a: Rgb, b: Rgb) -> f64 {
-        let (a, b) = (luminance(a), luminance(b));
-        (a.max(b) + 0.05) / (a.min(b) + 0.05)
-    }
 
     /// The colours of a shade as `theme.slint` has them.
     fn shade(name: &str) -> Colours {

@@ -246,21 +246,15 @@ mod tests {
     use super::*;
     use crate::app::judge::Judged;
     use crate::app::reader::Reader;
-    use crate::measure::Tape;
-    use crate::survey::{FieldRef, Survey, Ways, When};
+    use crate::rules::test_house::survey;
 
     #[test]
     fn what_holds_with_a_caution_about_life_is_not_folded_away() {
         let of = |temperature: &str| {
-            let now: When = "2026-05-03T18:20:00-07:00".parse().unwrap();
-            let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
-            for (field, text) in [
+            let survey = survey(&[
                 ("arrival.attic_temperature", temperature),
                 ("arrival.attic_humidity", "15 %"),
-            ] {
-                let at = FieldRef::house(field);
-                survey.type_in(at, text, &Ways::default()).unwrap();
-            }
+            ]);
             let fans = crate::trade::fan::generic();
             let reader = Reader::default();
             let judged = Judged::of(&survey, fans, &Default::default(), &reader);

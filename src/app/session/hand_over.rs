@@ -68,15 +68,19 @@ impl Session {
             Box::new(move |session: &mut Session| session.bundle_written(written))
         });
         self.jobs.push(job.or(|session| {
-            session.hand_over.progress = None;
-            session.hand_over.stop = None;
+            session.bundle_over();
             session.work_fell();
         }));
     }
 
-    pub(super) fn bundle_written(&mut self, written: Result<(PathBuf, Survey), String>) {
+    /// Nothing is being written any more.
+    fn bundle_over(&mut self) {
         self.hand_over.progress = None;
         self.hand_over.stop = None;
+    }
+
+    pub(super) fn bundle_written(&mut self, written: Result<(PathBuf, Survey), String>) {
+        self.bundle_over();
         match written {
             Ok(written) => self.hand_over.written = Some(written),
             Err(trouble) => self.hand_over.trouble = self.told(&trouble),

@@ -822,10 +822,9 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     let beyond = by(Use::Temporary, BEYOND_CUT.into());
     let lap = by(Use::Temporary, LAP.into());
     let facing = by(Use::FacingEnd, facing_width().into());
-    let doublers = by(Use::Doubler, layout.of(Use::Doubler).count().into());
-    let facing_width = || facing.clone();
-    let cuts = !layout.cuts.is_empty();
     let doubled = layout.of(Use::Doubler).count();
+    let doublers = by(Use::Doubler, doubled.into());
+    let cuts = !layout.cuts.is_empty();
     pen.section(key("Order of work"));
     let mut steps: Vec<Line> = Vec::new();
     let mut step = |pen: &Pen, it: super::pen::Phrase| steps.push(pen.line(it));
@@ -945,7 +944,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         phrase(key(
             "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam whose label says that it is for fireblocking.",
         ))
-        .with("width", facing_width()),
+        .with("width", facing),
     );
     if cuts {
         step(
