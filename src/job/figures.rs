@@ -22,8 +22,8 @@ use maud::{Markup, html};
 /// ```
 pub fn name(figure: &Figure, language: Language) -> String {
     language
-        .find(&figure.name)
-        .map_or_else(|| figure.name.clone().into_owned(), str::to_owned)
+        .find(figure.name)
+        .map_or_else(|| figure.name.to_owned(), str::to_owned)
 }
 
 /// A figure's number for a sentence or a table.

@@ -1,6 +1,5 @@
 //! [`Figure`]: one computed number with its name and unit, for reports and JSON.
 
-use std::borrow::Cow;
 use std::fmt;
 
 use schemars::JsonSchema;
@@ -77,10 +76,10 @@ counts!(u8, u16, u32, u64, usize, i32, i64);
 /// );
 /// # Ok::<(), serde_json::Error>(())
 /// ```
-#[derive(Clone, Debug, PartialEq, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, JsonSchema)]
 pub struct Figure {
     /// What the number is.
-    pub name: Cow<'static, str>,
+    pub name: &'static str,
     /// The number, in `unit`.
     pub value: f64,
     /// The unit's symbol; empty for a count or a ratio.
@@ -89,18 +88,18 @@ pub struct Figure {
 
 impl Figure {
     /// The figure for a quantity, in its base unit.
-    pub fn new(name: impl Into<Cow<'static, str>>, quantity: impl Measured) -> Figure {
+    pub fn new(name: &'static str, quantity: impl Measured) -> Figure {
         Figure {
-            name: name.into(),
+            name,
             value: quantity.value(),
             unit: quantity.unit(),
         }
     }
 
     /// The figure for a plain ratio.
-    pub fn ratio(name: impl Into<Cow<'static, str>>, ratio: f64) -> Figure {
+    pub fn ratio(name: &'static str, ratio: f64) -> Figure {
         Figure {
-            name: name.into(),
+            name,
             value: ratio,
             unit: "",
         }

@@ -70,49 +70,39 @@ fn bit(at: &FieldRef) -> u64 {
     1 << (sum >> 3 & 63)
 }
 
-#[derive(Debug, Clone)]
-enum Piece {
-    Own(Vec<FieldRef>),
-    Shared(Run),
-}
-
-impl Piece {
-    fn fields(&self) -> &[FieldRef] {
-        match self {
-            Piece::Own(fields) => fields,
-            Piece::Shared(run) => &run.fields,
-        }
-    }
-}
-
 /// Answers in the order in which they were asked.
 #[derive(Clone, Default)]
 pub struct Answers {
-    pieces: Vec<Piece>,
+    /// Those that no run has, in order.
+    own: Vec<FieldRef>,
+    /// The runs in order, each behind so many of the answers' own.
+    runs: Vec<(usize, Run)>,
 }
 
 impl Answers {
+    /// Empty, with room for so many answers and so many runs.
+    fn with_room(own: usize, runs: usize) -> Self {
+        Answers {
+            own: Vec::with_capacity(own),
+            runs: Vec::with_capacity(runs),
+        }
+    }
+
     /// With one more.
     pub fn push(&mut self, at: FieldRef) {
-        match self.pieces.last_mut() {
-            Some(Piece::Own(fields)) => fields.push(at),
-            _ => self.pieces.push(Piece::Own(vec![at])),
-        }
+        self.own.push(at);
     }
 
     /// With a whole run more; what is there already is not there twice.
     pub fn share(&mut self, run: &Run) {
-        if run.is_empty() {
+        if run.is_empty() || self.runs().any(|held| held.is(run)) {
             return;
         }
-        let mut double = false;
-        for piece in &self.pieces {
-            match piece {
-                Piece::Shared(held) if held.is(run) => return,
-                Piece::Shared(held) if held.names & run.names == 0 => {}
-                _ => double |= piece.fields().iter().any(|at| run.contains(at)),
-            }
-        }
+        let double = self.own.iter().any(|at| run.contains(at))
+            || self
+                .runs()
+                .filter(|held| held.names & run.names != 0)
+                .any(|held| held.iter().any(|at| run.contains(at)));
         if double {
             for at in run.iter() {
                 if !self.contains(at) {
@@ -120,47 +110,119 @@ impl Answers {
                 }
             }
         } else {
-            self.pieces.push(Piece::Shared(run.clone()));
+            self.runs.push((self.own.len(), run.clone()));
         }
     }
 
     /// All of them in order.
     pub fn iter(&self) -> impl Iterator<Item = &FieldRef> + Clone {
-        self.pieces.iter().flat_map(|piece| piece.fields())
+        let begins = std::iter::once(0).chain(self.runs.iter().map(|(behind, _)| *behind));
+        let ends = self.runs.iter().map(|(behind, run)| (*behind, Some(run)));
+        begins
+            .zip(ends.chain([(self.own.len(), None)]))
+            .flat_map(|(from, (to, run))| {
+                let run: &[FieldRef] = run.map_or(&[], |run| &run.fields);
+                self.own[from..to].iter().chain(run)
+            })
     }
 
     /// Those that no run has.
     pub fn own(&self) -> impl Iterator<Item = &FieldRef> {
-        self.pieces
-            .iter()
-            .filter(|piece| matches!(piece, Piece::Own(_)))
-            .flat_map(|piece| piece.fields())
+        self.own.iter()
     }
 
     /// The runs.
     pub fn runs(&self) -> impl Iterator<Item = &Run> {
-        self.pieces.iter().filter_map(|piece| match piece {
-            Piece::Own(_) => None,
-            Piece::Shared(run) => Some(run),
-        })
+        self.runs.iter().map(|(_, run)| run)
     }
 
     /// How many there are.
     pub fn len(&self) -> usize {
-        self.pieces.iter().map(|piece| piece.fields().len()).sum()
+        self.own.len() + self.runs().map(|run| run.fields.len()).sum::<usize>()
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.pieces.is_empty()
+        self.own.is_empty() && self.runs.is_empty()
     }
 
     /// Whether `at` is one of them.
     pub fn contains(&self, at: &FieldRef) -> bool {
-        self.pieces.iter().any(|piece| match piece {
-            Piece::Own(fields) => fields.contains(at),
-            Piece::Shared(run) => run.contains(at),
+        self.own.contains(at) || self.runs().any(|run| run.contains(at))
+    }
+}
+
+/// Answers asked for, in order, each with whether it was given: what [`Answers`] of one kind are picked from.
+#[derive(Debug)]
+pub(super) struct Asked {
+    steps: Vec<(Step, bool)>,
+    /// Answers and runs that were given, and those that were not.
+    counts: [(usize, usize); 2],
+}
+
+#[derive(Debug)]
+enum Step {
+    One(FieldRef),
+    Run(Run),
+}
+
+impl Asked {
+    /// None yet.
+    pub fn new() -> Self {
+        Asked {
+            steps: Vec::with_capacity(16),
+            counts: [(0, 0); 2],
+        }
+    }
+
+    /// One more.
+    pub fn push(&mut self, at: FieldRef, given: bool) {
+        self.counts[usize::from(given)].0 += 1;
+        self.steps.push((Step::One(at), given));
+    }
+
+    /// A whole run more.
+    pub fn share(&mut self, run: &Run, given: bool) {
+        if !run.is_empty() {
+            self.counts[usize::from(given)].1 += 1;
+            self.steps.push((Step::Run(run.clone()), given));
+        }
+    }
+
+    /// Whether `at` is one of them.
+    pub fn contains(&self, at: &FieldRef) -> bool {
+        self.steps.iter().any(|(step, _)| match step {
+            Step::One(one) => one == at,
+            Step::Run(run) => run.contains(at),
         })
+    }
+
+    /// Whether any of them is missing.
+    pub fn lacks(&self) -> bool {
+        self.counts[0] != (0, 0)
+    }
+
+    fn pick(&self, room: (usize, usize), which: impl Fn(bool) -> bool) -> Answers {
+        let mut answers = Answers::with_room(room.0, room.1);
+        for (step, given) in &self.steps {
+            match step {
+                _ if !which(*given) => {}
+                Step::One(at) => answers.push(*at),
+                Step::Run(run) => answers.share(run),
+            }
+        }
+        answers
+    }
+
+    /// All of them.
+    pub fn all(&self) -> Answers {
+        let [missing, given] = self.counts;
+        self.pick((missing.0 + given.0, missing.1 + given.1), |_| true)
+    }
+
+    /// Those that were given, or those that were not.
+    pub fn only(&self, given: bool) -> Answers {
+        self.pick(self.counts[usize::from(given)], |one| one == given)
     }
 }
 

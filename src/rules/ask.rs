@@ -1,7 +1,7 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
 use super::WithFan;
-use super::answers::{Answers, Run};
+use super::answers::{Answers, Asked, Run};
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
 use super::scene::{Noted, Placed};
 use crate::measure::{Figure, Length, Measured};
@@ -19,9 +19,7 @@ pub struct Asking {
     title: &'static str,
     sources: &'static [Source],
     spot: Option<ItemId>,
-    asked: Answers,
-    given: Answers,
-    missing: Answers,
+    asked: Asked,
     figures: Vec<Figure>,
 }
 
@@ -33,9 +31,7 @@ impl Asking {
             title,
             sources,
             spot: None,
-            asked: Answers::default(),
-            given: Answers::default(),
-            missing: Answers::default(),
+            asked: Asked::new(),
             figures: Vec::new(),
         }
     }
@@ -64,12 +60,7 @@ impl Asking {
     }
 
     fn note(&mut self, at: FieldRef, given: bool) {
-        self.asked.push(at);
-        if given {
-            self.given.push(at);
-        } else {
-            self.missing.push(at);
-        }
+        self.asked.push(at, given);
     }
 
     /// Asks for one answer of the house or of this spot.
@@ -148,32 +139,38 @@ impl Asking {
 
     /// Notes given answers that were found before; none twice.
     fn know(&mut self, answers: &Run) {
-        self.asked.share(answers);
-        self.given.share(answers);
+        self.asked.share(answers, true);
     }
 
     /// Notes missing answers that were found before; none twice.
     pub fn lack(&mut self, holes: &Run) {
-        self.asked.share(holes);
-        self.missing.share(holes);
+        self.asked.share(holes, false);
+    }
+
+    fn compute(&mut self, figure: Figure) {
+        // Most rules that compute at all have more than four.
+        if self.figures.is_empty() {
+            self.figures.reserve(8);
+        }
+        self.figures.push(figure);
     }
 
     /// Notes a figure computed on the way.
     pub fn figure(&mut self, name: &'static str, value: impl Measured) {
-        self.figures.push(Figure::new(name, value));
+        self.compute(Figure::new(name, value));
     }
 
     /// Notes a plain ratio computed on the way.
     pub fn ratio(&mut self, name: &'static str, ratio: f64) {
-        self.figures.push(Figure::ratio(name, ratio));
+        self.compute(Figure::ratio(name, ratio));
     }
 
     /// Whether anything asked for is missing.
     pub fn lacks(&self) -> bool {
-        !self.missing.is_empty()
+        self.asked.lacks()
     }
 
-    fn finish(self, outcome: Outcome, say: Say) -> Finding {
+    fn finish(self, outcome: Outcome, say: Say, hangs_on: Answers, missing: Answers) -> Finding {
         Finding {
             rule: self.rule,
             title: self.title,
@@ -187,8 +184,8 @@ impl Asking {
             cautions: Vec::new(),
             sources: self.sources,
             figures: self.figures,
-            hangs_on: self.asked,
-            missing: self.missing,
+            hangs_on,
+            missing,
         }
     }
 
@@ -197,12 +194,14 @@ impl Asking {
     /// # Panics
     /// In debug builds, where nothing is missing: then the rule must answer.
     pub fn not_measured(self) -> Finding {
-        debug_assert!(
-            !self.missing.is_empty(),
-            "{}: nothing is missing",
-            self.rule
-        );
-        self.finish(Outcome::NotMeasured, Say::new("Not measured yet."))
+        debug_assert!(self.lacks(), "{}: nothing is missing", self.rule);
+        let (asked, missing) = (self.asked.all(), self.asked.only(false));
+        self.finish(
+            Outcome::NotMeasured,
+            Say::new("Not measured yet."),
+            asked,
+            missing,
+        )
     }
 
     /// Given answers cannot all be right, whatever the missing ones turn out to be: `what` says which.
@@ -217,11 +216,10 @@ impl Asking {
     }
 
     /// The rule's answer, which stands whatever the missing answers turn out to be.
-    pub fn settled(mut self, outcome: Outcome, say: Say) -> Finding {
+    pub fn settled(self, outcome: Outcome, say: Say) -> Finding {
         debug_assert!(outcome != Outcome::NotMeasured);
-        self.asked = std::mem::take(&mut self.given);
-        self.missing = Answers::default();
-        self.finish(outcome, say)
+        let given = self.asked.only(true);
+        self.finish(outcome, say, given, Answers::default())
     }
 }
 
