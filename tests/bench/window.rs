@@ -165,24 +165,20 @@ impl Drawn {
         }
     }
 
-    /// From an event to its pixels.
-    fn event(&mut self, events: &[WindowEvent]) -> Duration {
-        let begun = Instant::now();
-        for event in events {
-            self.window.dispatch_event(event.clone());
-        }
-        assert!(self.draw(), "nothing was drawn after {events:?}");
-        begun.elapsed()
-    }
-
-    fn key(&mut self, key: impl Into<slint::SharedString>) -> Duration {
+    /// From a key to its pixels; none where nothing changed on the screen.
+    fn key(&mut self, key: impl Into<slint::SharedString>) -> Option<Duration> {
         let text: slint::SharedString = key.into();
-        let took = self.event(&[
+        let begun = Instant::now();
+        for event in [
             WindowEvent::KeyPressed { text: text.clone() },
             WindowEvent::KeyReleased { text },
-        ]);
+        ] {
+            self.window.dispatch_event(event);
+        }
+        let drawn = self.draw();
+        let took = begun.elapsed();
         self.rest();
-        took
+        drawn.then_some(took)
     }
 
     /// A finger's way down a list and up again, one step a frame.
@@ -211,6 +207,9 @@ impl Drawn {
     }
 
     fn go(&self, view: View) {
+        if self.app.session().view() == view {
+            return;
+        }
         self.app.window().global::<NavAdapter>().invoke_menu();
         let at = self
             .app
@@ -264,11 +263,16 @@ fn bare(data: &Path, what: &str) {
             let mut digits = Vec::new();
             for _ in 0..60 {
                 for digit in ["7", "5", " ", "1", "/", "2"] {
-                    digits.push(drawn.key(digit));
+                    let took = drawn.key(digit);
+                    digits
+                        .push(took.unwrap_or_else(|| panic!("nothing was drawn after {digit:?}")));
                 }
-                for _ in 0..6 {
-                    digits.push(drawn.key(Board::Backspace));
+                // Several figures may go at once; with none left nothing changes.
+                let before = digits.len();
+                while let Some(took) = drawn.key(Board::Backspace) {
+                    digits.push(took);
                 }
+                assert!(digits.len() > before, "nothing was taken back");
             }
             println!("{}", spread(digits));
         }
