@@ -19,6 +19,7 @@ use joistlight::trade::fan;
 use joistlight::trade::source::Status;
 use joistlight::words::Language;
 use std::collections::HashSet;
+use std::path::Path;
 
 fn judged(survey: &Survey) -> Assessment {
     assess(survey, fan::generic(), &Codes::default())
@@ -51,6 +52,82 @@ fn with_demo(look: &mut dyn FnMut(&Job, &[Document])) {
             look(&job, &sheets(&job, *language, Ways::default()));
         }
     }
+}
+
+/// All sources under a folder of `src`, one text, with single spaces.
+fn sources(folder: &str) -> String {
+    let mut text = String::new();
+    let mut folders = vec![
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("src")
+            .join(folder),
+    ];
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                text += &std::fs::read_to_string(path).unwrap();
+            }
+        }
+    }
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A figure that no rule gives is left out of its sheet without a word.
+#[test]
+fn every_figure_that_a_sheet_asks_for_is_given_by_a_rule() {
+    let (job, rules) = (sources("job"), sources("rules"));
+    let assessment = judged(&demo::survey().unwrap());
+    let judged = &assessment.spots[0];
+    let names: HashSet<&str> = assessment
+        .bearing_on(judged, &judged.choices[0])
+        .map(|it| it.rule)
+        .collect();
+    let mut asked = 0;
+    for rule in names {
+        for rest in job.split(&format!("\"{rule}\", \"")).skip(1) {
+            let name = &rest[..rest.find('"').unwrap()];
+            assert!(rules.contains(&format!("\"{name}\"")), "{rule}: {name}");
+            asked += 1;
+        }
+    }
+    assert!(asked > 10, "{asked}");
+}
+
+#[test]
+fn the_household_is_told_how_much_window_to_open() {
+    let mut told = HashSet::new();
+    with_demo(&mut |job, documents| {
+        if job.plan.is_none() {
+            return;
+        }
+        let flow = job.figure("airflow", "window area for the flow alone", "ft²");
+        let flue = job.figure("backdraft", "window area for the limit, high speed", "ft²");
+        let say = if flue > flow {
+            "Windows to open at once, clear opening in all: at least {area}. With less, the fan can draw burnt gas back down a flue."
+        } else {
+            "Windows to open at once, clear opening in all: about {area}."
+        };
+        told.insert(flue > flow);
+        let customer = documents.last().unwrap();
+        let begin = customer
+            .language
+            .say(say)
+            .split("{area}")
+            .next()
+            .unwrap()
+            .to_owned();
+        let line = customer.blocks.iter().find_map(|block| match block {
+            Block::Paragraph(line) if line.text().starts_with(&begin) => Some(line),
+            _ => None,
+        });
+        let line = line.unwrap_or_else(|| panic!("{begin}"));
+        let most = if flue > flow { flue } else { flow }.unwrap();
+        assert!(line.figures().count() == 1 && most > 0.0, "{}", line.text());
+    });
+    println!("by a flue: {told:?}");
 }
 
 fn has_heading(document: &Document, english: &'static str) -> bool {

@@ -151,14 +151,7 @@ fn live(pen: &mut Pen) {
     ];
     let lines = then.into_iter().map(|it| pen.line(it)).collect();
     pen.list(Marks::Dots, lines);
-    if let Some(windows) = pen.ruled("airflow", "windows for an easy flow") {
-        pen.say(
-            phrase(key(
-                "Windows to open at once, clear opening in all: about {area}.",
-            ))
-            .with("area", windows),
-        );
-    }
+    windows(pen);
     let mut mind: Vec<Line> = Vec::new();
     for rule in labels::LIVING_RULES {
         let Some(finding) = pen.job.finding(rule) else {
@@ -174,5 +167,23 @@ fn live(pen: &mut Pen) {
     if !mind.is_empty() {
         pen.part(key("To mind in this house"));
         pen.list(Marks::Dots, mind);
+    }
+}
+
+/// The windows that the fan asks for: enough for the flow, and enough for every flue.
+fn windows(pen: &mut Pen) {
+    let flow = ("airflow", "window area for the flow alone");
+    let flue = ("backdraft", "window area for the limit, high speed");
+    let held = |(rule, name): (&str, &str)| pen.job.figure(rule, name, "ft²");
+    let text = match (held(flow), held(flue)) {
+        (None, None) => return,
+        (flow, flue) if flue > flow => key(
+            "Windows to open at once, clear opening in all: at least {area}. With less, the fan can draw burnt gas back down a flue.",
+        ),
+        _ => key("Windows to open at once, clear opening in all: about {area}."),
+    };
+    let (rule, name) = if held(flue) > held(flow) { flue } else { flow };
+    if let Some(area) = pen.ruled(rule, name) {
+        pen.say(phrase(text).with("area", area));
     }
 }
