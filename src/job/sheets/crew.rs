@@ -10,7 +10,7 @@ use crate::job::cutlist::{CutList, Row, Size};
 use crate::job::layout::{BEYOND_CUT, LAP, OnCeiling, Use, facing_width};
 use crate::job::materials::Fastener;
 use crate::measure::Length;
-use crate::rules::{Arg, Framing, Outcome, Say, Who, number};
+use crate::rules::{Arg, Finding, Framing, Outcome, Say, Who, number};
 use crate::survey::FieldRef;
 use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::placement::Axis;
@@ -1048,20 +1048,14 @@ fn surroundings(pen: &mut Pen) {
 
 /// What the findings warn of.
 fn mind(pen: &mut Pen) {
-    let mut entries: Vec<Line> = Vec::new();
-    for finding in pen.job.findings() {
-        if labels::POWER_RULES.contains(&finding.rule)
-            || labels::LIVING_RULES.contains(&finding.rule)
-        {
-            continue;
-        }
-        for caution in &finding.cautions {
-            let line = pen.line(caution).then(pen.by_rule(finding.rule));
-            if !entries.contains(&line) {
-                entries.push(line);
-            }
-        }
-    }
+    let findings: Vec<&Finding> = pen
+        .job
+        .findings()
+        .filter(|it| {
+            !labels::POWER_RULES.contains(&it.rule) && !labels::LIVING_RULES.contains(&it.rule)
+        })
+        .collect();
+    let entries = pen.warnings(findings);
     if !entries.is_empty() {
         pen.section(key("To mind in this house"));
         pen.cautions(entries);

@@ -3,7 +3,7 @@
 use super::document::{Document, Line, Marks};
 use super::labels;
 use super::pen::{Pen, key, phrase};
-use crate::rules::{Finding, Framing, Outcome, Verdict, number};
+use crate::rules::{Finding, Framing, Outcome, Say, Verdict, number};
 
 pub(super) fn write(mut pen: Pen) -> Document {
     pen.nothing_to_build();
@@ -52,7 +52,7 @@ fn found(pen: &mut Pen) {
 fn done(pen: &mut Pen) {
     pen.section(key("What will be done"));
     let fan = pen.job.fan;
-    let shutter = crate::rules::Say::new(key("{length} × {width}"))
+    let shutter = Say::new(key("{length} × {width}"))
         .with("length", fan.shutter.length)
         .with("width", fan.shutter.width);
     let shutter = pen.fan_sheet(
@@ -124,7 +124,10 @@ fn live(pen: &mut Pen) {
             "Never reach through the shutter. Whoever works on the fan switches its disconnect off and locks it; it can start from the hall.",
         ),
     ];
-    let entries = first.into_iter().map(|it| pen.line(it)).collect();
+    let mut entries: Vec<Line> = first.into_iter().map(|it| pen.line(it)).collect();
+    if let Some(line) = windows(pen) {
+        entries.insert(1, line);
+    }
     pen.cautions(entries);
     let then = [
         key(
@@ -151,19 +154,11 @@ fn live(pen: &mut Pen) {
     ];
     let lines = then.into_iter().map(|it| pen.line(it)).collect();
     pen.list(Marks::Dots, lines);
-    windows(pen);
-    let mut mind: Vec<Line> = Vec::new();
-    for rule in labels::LIVING_RULES {
-        let Some(finding) = pen.job.finding(rule) else {
-            continue;
-        };
-        for caution in &finding.cautions {
-            let line = pen.line(caution).then(pen.by_rule(finding.rule));
-            if !mind.contains(&line) {
-                mind.push(line);
-            }
-        }
-    }
+    let findings: Vec<&Finding> = labels::LIVING_RULES
+        .iter()
+        .filter_map(|rule| pen.job.finding(rule))
+        .collect();
+    let mind = pen.warnings(findings);
     if !mind.is_empty() {
         pen.part(key("To mind in this house"));
         pen.list(Marks::Dots, mind);
@@ -171,19 +166,23 @@ fn live(pen: &mut Pen) {
 }
 
 /// The windows that the fan asks for: enough for the flow, and enough for every flue.
-fn windows(pen: &mut Pen) {
+fn windows(pen: &mut Pen) -> Option<Line> {
     let flow = ("airflow", "window area for the flow alone");
     let flue = ("backdraft", "window area for the limit, high speed");
     let held = |(rule, name): (&str, &str)| pen.job.figure(rule, name, "ft²");
-    let text = match (held(flow), held(flue)) {
-        (None, None) => return,
-        (flow, flue) if flue > flow => key(
-            "Windows to open at once, clear opening in all: at least {area}. With less, the fan can draw burnt gas back down a flue.",
-        ),
-        _ => key("Windows to open at once, clear opening in all: about {area}."),
+    let (text, (rule, name)) = if held(flue) > held(flow) {
+        (
+            key(
+                "Windows to open at once, clear opening in all: at least {area}. With less, the fan can draw burnt gas back down a flue.",
+            ),
+            flue,
+        )
+    } else {
+        (
+            key("Windows to open at once, clear opening in all: about {area}."),
+            flow,
+        )
     };
-    let (rule, name) = if held(flue) > held(flow) { flue } else { flow };
-    if let Some(area) = pen.ruled(rule, name) {
-        pen.say(phrase(text).with("area", area));
-    }
+    let area = pen.ruled(rule, name)?;
+    Some(pen.line(phrase(text).with("area", area)))
 }

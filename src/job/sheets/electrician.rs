@@ -186,15 +186,7 @@ fn findings(pen: &mut Pen) {
         pen.part(key("Work to be done"));
         pen.list(Marks::Boxes, work);
     }
-    let mut mind: Vec<Line> = Vec::new();
-    for finding in &all {
-        for caution in &finding.cautions {
-            let line = pen.line(caution).then(pen.by_rule(finding.rule));
-            if !mind.contains(&line) {
-                mind.push(line);
-            }
-        }
-    }
+    let mind = pen.warnings(all);
     if !mind.is_empty() {
         pen.part(key("To mind"));
         pen.list(Marks::Dots, mind);

@@ -511,6 +511,24 @@ impl<'a> Pen<'a> {
         }
     }
 
+    /// What these findings warn of: what several say is said once, and leads to all of them.
+    pub(super) fn warnings<'f>(
+        &mut self,
+        findings: impl IntoIterator<Item = &'f Finding>,
+    ) -> Vec<Line> {
+        let mut told: Vec<(&Say, Line)> = Vec::new();
+        for finding in findings {
+            for caution in &finding.cautions {
+                let entry = self.by_rule(finding.rule);
+                match told.iter_mut().find(|(said, _)| *said == caution) {
+                    Some((_, line)) => *line = std::mem::take(line).then(entry),
+                    None => told.push((caution, self.line(caution).then(entry))),
+                }
+            }
+        }
+        told.into_iter().map(|(_, line)| line).collect()
+    }
+
     /// Remedies of a finding, each with who does it.
     pub(super) fn remedies(&mut self, finding: &Finding) -> Vec<Line> {
         finding
