@@ -71,6 +71,32 @@ fn the_stops_are_heard_by_their_numbers_whatever_was_up_before() {
     }
 }
 
+/// An entry of a list is begun, left and begun again: its rows are others than those that had the focus.
+#[test]
+fn tab_goes_on_at_the_first_field_of_what_was_added() {
+    platform();
+    for size in SIZES {
+        let data = tempfile::tempdir().expect("a folder");
+        let mut d = Driver::open(data.path(), size);
+        d.tab_to("Begin a survey");
+        d.press(Key::Return);
+        by_number(&d, "3", Stop::Attic);
+        for first in ["Kind: Duct", "The same kind and size as the last one"] {
+            d.tab_to("Add: Thing in the way");
+            d.press(Key::Return);
+            d.press(Key::Tab);
+            assert_eq!(d.focused().as_deref(), Some(first), "{size:?}");
+            d.press(Key::Escape);
+            assert_eq!(
+                d.app.session().view(),
+                View::Place(Place::Stop(Stop::Attic)),
+                "{size:?}"
+            );
+        }
+        assert_eq!(d.taps, 0, "by keys alone");
+    }
+}
+
 /// What is typed, or the words of the answer that is picked, where the keyboard is all there is.
 const TYPED: &[(&str, &str)] = &[
     ("hall.length", "14' 2"),
