@@ -10,6 +10,7 @@ use joistlight::survey::{FieldRef, Kind, Stop, Survey, Ways, fields};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan::{FanList, generic};
 use std::collections::{BTreeMap, HashSet};
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// A few fans of different kinds keep the check quick.
 fn few_fans() -> FanList {
@@ -42,6 +43,113 @@ fn holes(survey: &Survey) -> Vec<FieldRef> {
         .collect()
 }
 
+/// What the random surveys came to.
+#[derive(Default)]
+struct Told {
+    verdicts: BTreeMap<Verdict, usize>,
+    holes: usize,
+    skipped: usize,
+    skipped_while_open: usize,
+}
+
+/// One random survey, each of its holes filled at random 20 times.
+fn hold_to_it(seed: u64, number: u64, fans: &FanList, houses: &[Survey], told: &mut Told) {
+    let codes = Codes::default();
+    let mut dice = Dice(seed.wrapping_mul(1_000_003).wrapping_add(number));
+    // A third of the houses are drawn out of thin air and mostly hopeless; the others are the demo's house
+    // and a better one, with answers taken back and a few drawn anew.
+    let survey = if number % 3 == 0 {
+        let percent = *dice.pick(&[40, 70, 85, 95, 98]);
+        let spots = dice.between(1, 2) as usize;
+        random_survey(&mut dice, spots, percent)
+    } else {
+        let taken = *dice.pick(&[0, 2, 5, 15, 40]);
+        let drawn = *dice.pick(&[0, 0, 1, 2]);
+        let house = dice.pick(houses);
+        worn(house, &mut dice, taken, drawn)
+    };
+    let before = assess(&survey, fans, &codes);
+    let matters = what_matters(&before);
+    for (spot, matter) in before.spots.iter().zip(&matters) {
+        *told.verdicts.entry(spot.verdict).or_default() += 1;
+        let still: HashSet<FieldRef> = matter.matters.iter().map(|m| m.field).collect();
+        let free: Vec<FieldRef> = holes(&survey)
+            .into_iter()
+            .filter(|hole| !still.contains(hole))
+            .collect();
+        told.holes += free.len() + still.len();
+        told.skipped += free.len();
+        if !spot.settled {
+            told.skipped_while_open += free.len();
+        }
+        assert_eq!(
+            spot.settled,
+            still.is_empty(),
+            "survey {number}: settled means that nothing matters"
+        );
+        for round in 0..20 {
+            // All the answers that no longer matter, or some of them.
+            let mut filled = survey.clone();
+            for hole in &free {
+                if round < 10 || dice.chance(30) {
+                    fill(&mut filled, &mut dice, *hole);
+                }
+            }
+            let now = assess(&filled, fans, &codes);
+            let after = now
+                .spots
+                .iter()
+                .find(|s| s.spot == spot.spot)
+                .expect("the spot");
+            assert_eq!(
+                after.verdict, spot.verdict,
+                "seed {seed}, survey {number}, round {round}, spot {:?}",
+                spot.spot
+            );
+            assert_eq!(
+                after.settled, spot.settled,
+                "seed {seed}, survey {number}, round {round}"
+            );
+            if round % 5 == 0 && !still.is_empty() {
+                // Whatever the answers that matter turn out to be, the others add nothing.
+                let mut with = survey.clone();
+                let luck = dice.next();
+                let mut both = Dice(luck);
+                for hole in &matter.matters {
+                    if fields::kind_of(hole.field.field) != Some(Kind::Complete) {
+                        fill(&mut with, &mut both, hole.field);
+                    }
+                }
+                for hole in &matter.matters {
+                    if fields::kind_of(hole.field.field) == Some(Kind::Complete) {
+                        fill(&mut with, &mut both, hole.field);
+                    }
+                }
+                let without = assess(&with, fans, &codes);
+                let mut also = with.clone();
+                for hole in &free {
+                    fill(&mut also, &mut dice, *hole);
+                }
+                let together = assess(&also, fans, &codes);
+                let pick = |a: &joistlight::rules::Assessment| {
+                    a.spots
+                        .iter()
+                        .find(|s| s.spot == spot.spot)
+                        .map(|s| s.verdict)
+                };
+                // New items may have holes of their own; then the verdict may still be open.
+                if pick(&without) != Some(Verdict::NotSettled) {
+                    assert_eq!(
+                        pick(&together),
+                        pick(&without),
+                        "seed {seed}, survey {number}, round {round}"
+                    );
+                }
+            }
+        }
+    }
+}
+
 #[test]
 fn what_no_longer_matters_never_changes_a_verdict() {
     let seed: u64 = std::env::var("JOISTLIGHT_SEED")
@@ -53,109 +161,41 @@ fn what_no_longer_matters_never_changes_a_verdict() {
         .and_then(|s| s.parse().ok())
         .unwrap_or(2000);
     println!("seed {seed}, {surveys} surveys, each hole filled 20 times");
-    let fans = few_fans();
-    let houses = houses();
-    let codes = Codes::default();
+    let (fans, houses) = (few_fans(), houses());
+    let next = AtomicU64::new(0);
+    // Each survey has dice of its own, so that it is the same whichever processor takes it.
+    let told: Vec<Told> = std::thread::scope(|scope| {
+        let cores = std::thread::available_parallelism().map_or(1, usize::from);
+        let work: Vec<_> = (0..cores)
+            .map(|_| {
+                scope.spawn(|| {
+                    let mut told = Told::default();
+                    loop {
+                        let number = next.fetch_add(1, Ordering::Relaxed);
+                        if number >= surveys {
+                            return told;
+                        }
+                        hold_to_it(seed, number, &fans, &houses, &mut told);
+                    }
+                })
+            })
+            .collect();
+        let ended = work.into_iter().map(std::thread::ScopedJoinHandle::join);
+        ended
+            .map(|told| told.unwrap_or_else(|fault| std::panic::resume_unwind(fault)))
+            .collect()
+    });
     let mut verdicts: BTreeMap<Verdict, usize> = BTreeMap::new();
-    let (mut all_holes, mut skipped, mut unsettled_skipped) = (0_usize, 0_usize, 0_usize);
-    for number in 0..surveys {
-        let mut dice = Dice(seed.wrapping_mul(1_000_003).wrapping_add(number));
-        // A third of the houses are drawn out of thin air and mostly hopeless; the others are the demo's house
-        // and a better one, with answers taken back and a few drawn anew.
-        let survey = if number % 3 == 0 {
-            let percent = *dice.pick(&[40, 70, 85, 95, 98]);
-            let spots = dice.between(1, 2) as usize;
-            random_survey(&mut dice, spots, percent)
-        } else {
-            let taken = *dice.pick(&[0, 2, 5, 15, 40]);
-            let drawn = *dice.pick(&[0, 0, 1, 2]);
-            let house = dice.pick(&houses);
-            worn(house, &mut dice, taken, drawn)
-        };
-        let before = assess(&survey, &fans, &codes);
-        let matters = what_matters(&before);
-        for (spot, matter) in before.spots.iter().zip(&matters) {
-            *verdicts.entry(spot.verdict).or_default() += 1;
-            let still: HashSet<FieldRef> = matter.matters.iter().map(|m| m.field).collect();
-            let free: Vec<FieldRef> = holes(&survey)
-                .into_iter()
-                .filter(|hole| !still.contains(hole))
-                .collect();
-            all_holes += free.len() + still.len();
-            skipped += free.len();
-            if !spot.settled {
-                unsettled_skipped += free.len();
-            }
-            assert_eq!(
-                spot.settled,
-                still.is_empty(),
-                "survey {number}: settled means that nothing matters"
-            );
-            for round in 0..20 {
-                // All the answers that no longer matter, or some of them.
-                let mut filled = survey.clone();
-                for hole in &free {
-                    if round < 10 || dice.chance(30) {
-                        fill(&mut filled, &mut dice, *hole);
-                    }
-                }
-                let now = assess(&filled, &fans, &codes);
-                let after = now
-                    .spots
-                    .iter()
-                    .find(|s| s.spot == spot.spot)
-                    .expect("the spot");
-                assert_eq!(
-                    after.verdict, spot.verdict,
-                    "seed {seed}, survey {number}, round {round}, spot {:?}",
-                    spot.spot
-                );
-                assert_eq!(
-                    after.settled, spot.settled,
-                    "seed {seed}, survey {number}, round {round}"
-                );
-                if round % 5 == 0 && !still.is_empty() {
-                    // Whatever the answers that matter turn out to be, the others add nothing.
-                    let mut with = survey.clone();
-                    let luck = dice.next();
-                    let mut both = Dice(luck);
-                    for hole in &matter.matters {
-                        if fields::kind_of(hole.field.field) != Some(Kind::Complete) {
-                            fill(&mut with, &mut both, hole.field);
-                        }
-                    }
-                    for hole in &matter.matters {
-                        if fields::kind_of(hole.field.field) == Some(Kind::Complete) {
-                            fill(&mut with, &mut both, hole.field);
-                        }
-                    }
-                    let without = assess(&with, &fans, &codes);
-                    let mut also = with.clone();
-                    for hole in &free {
-                        fill(&mut also, &mut dice, *hole);
-                    }
-                    let together = assess(&also, &fans, &codes);
-                    let pick = |a: &joistlight::rules::Assessment| {
-                        a.spots
-                            .iter()
-                            .find(|s| s.spot == spot.spot)
-                            .map(|s| s.verdict)
-                    };
-                    // New items may have holes of their own; then the verdict may still be open.
-                    if pick(&without) != Some(Verdict::NotSettled) {
-                        assert_eq!(
-                            pick(&together),
-                            pick(&without),
-                            "seed {seed}, survey {number}, round {round}"
-                        );
-                    }
-                }
-            }
-        }
+    for (verdict, count) in told.iter().flat_map(|it| &it.verdicts) {
+        *verdicts.entry(*verdict).or_default() += count;
     }
+    let sum = |of: fn(&Told) -> usize| told.iter().map(of).sum::<usize>();
     println!("verdicts: {verdicts:?}");
     println!(
-        "missing answers: {all_holes}; no longer matter: {skipped}, of them {unsettled_skipped} while the verdict is open"
+        "missing answers: {}; no longer matter: {}, of them {} while the verdict is open",
+        sum(|it| it.holes),
+        sum(|it| it.skipped),
+        sum(|it| it.skipped_while_open),
     );
     assert!(
         verdicts.len() == 4,
