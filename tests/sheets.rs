@@ -348,7 +348,7 @@ fn no_number_with_a_unit_stands_without_its_entry() {
         let names: HashSet<&str> = job
             .findings()
             .flat_map(|it| &it.figures)
-            .map(|it| &*it.name)
+            .map(|it| it.name)
             .collect();
         for tape in [Tape::Sixteenth, Tape::Millimetre] {
             let ways = Ways {
@@ -569,7 +569,7 @@ fn the_permit_desk_gets_every_finding_with_its_section_and_figures() {
                 .flatten()
                 .collect();
             for figure in &finding.figures {
-                let name = permit.language.find(&figure.name).unwrap_or(&figure.name);
+                let name = permit.language.find(figure.name).unwrap_or(figure.name);
                 let at = cells.iter().position(|it| it.text() == name);
                 let at = at.unwrap_or_else(|| panic!("{title}: no figure “{name}”"));
                 let value = cells[at + 1].text();

@@ -58,7 +58,7 @@ fn hold_to_it(seed: u64, number: u64, fans: &FanList, houses: &[Survey], told: &
     let mut dice = Dice(seed.wrapping_mul(1_000_003).wrapping_add(number));
     // A third of the houses are drawn out of thin air and mostly hopeless; the others are the demo's house
     // and a better one, with answers taken back and a few drawn anew.
-    let survey = if number % 3 == 0 {
+    let survey = if number.is_multiple_of(3) {
         let percent = *dice.pick(&[40, 70, 85, 95, 98]);
         let spots = dice.between(1, 2) as usize;
         random_survey(&mut dice, spots, percent)

@@ -1,5 +1,6 @@
 """Blocks, posts, round runs and roofs: our answers against trimesh (distances from meshes) and shapely (in plan)."""
 import json
+import multiprocessing
 import sys
 
 import numpy as np
@@ -68,10 +69,11 @@ def distance(thing, block, block_mesh, shift=(0.0, 0.0, 0.0)):
 
 NEAR = 1e-5
 WAYS = [(1, 0, 0), (-1, 0, 0), (0, 1, 0), (0, -1, 0), (0, 0, 1)]
-counts = {}
-touching = 0
-for thing in cases["things"]:
-    counts[thing["kind"]] = counts.get(thing["kind"], 0) + 1
+
+
+def look(thing):
+    """How many of its blocks one thing touches, and what is wrong about it."""
+    touching, wrong = 0, []
     meshes = [mesh(block) for block in thing["blocks"]]
     for block, block_mesh, hits, clearance in zip(thing["blocks"], meshes, thing["hits"], thing["clearances"]):
         theirs = distance(thing, block, block_mesh)
@@ -90,6 +92,17 @@ for thing in cases["things"]:
                 wrong.append(("shift too short", thing, way, by, least(by)))
             if by > 0.01 and least(by - 0.01) >= 0:
                 wrong.append(("shift too long", thing, way, by, least(by - 0.01)))
+    return touching, wrong
+
+
+counts = {}
+for thing in cases["things"]:
+    counts[thing["kind"]] = counts.get(thing["kind"], 0) + 1
+touching = 0
+with multiprocessing.get_context("fork").Pool() as pool:
+    for touches, found in pool.imap_unordered(look, cases["things"], chunksize=50):
+        touching += touches
+        wrong += found
 
 for case in cases["roofs"]:
     rise = case["pitch"] / 12
