@@ -2,8 +2,12 @@
 #![cfg(feature = "office")]
 
 mod common;
+#[allow(dead_code)]
+#[path = "common/files.rs"]
+mod files;
 
 use common::{Dice, fill, random_survey};
+use files::files;
 use joistlight::demo;
 use joistlight::drawing::Ink;
 use joistlight::job::sheets::document::{Block, Document, FigureId, Line, Picture};
@@ -19,7 +23,6 @@ use joistlight::trade::fan;
 use joistlight::trade::source::Status;
 use joistlight::words::Language;
 use std::collections::HashSet;
-use std::path::Path;
 
 fn judged(survey: &Survey) -> Assessment {
     assess(survey, fan::generic(), &Codes::default())
@@ -54,31 +57,19 @@ fn with_demo(look: &mut dyn FnMut(&Job, &[Document])) {
     }
 }
 
-/// All sources under a folder of `src`, one text, with single spaces.
-fn sources(folder: &str) -> String {
-    let mut text = String::new();
-    let mut folders = vec![
-        Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("src")
-            .join(folder),
-    ];
-    while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else {
-                text += &std::fs::read_to_string(path).unwrap();
-            }
-        }
-    }
+/// All sources below a folder, one text, with single spaces.
+fn sources(under: &str) -> String {
+    let text: String = files(under, ".rs")
+        .iter()
+        .map(|path| std::fs::read_to_string(path).unwrap())
+        .collect();
     text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A figure that no rule gives is left out of its sheet without a word.
 #[test]
 fn every_figure_that_a_sheet_asks_for_is_given_by_a_rule() {
-    let (job, rules) = (sources("job"), sources("rules"));
+    let (job, rules) = (sources("src/job"), sources("src/rules"));
     let assessment = judged(&demo::survey().unwrap());
     let judged = &assessment.spots[0];
     let names: HashSet<&str> = assessment

@@ -5,12 +5,15 @@
 //! translation with other `{places}` than its key, and a translation that nothing asks for any more are all
 //! named in the failure.
 
+#[path = "common/files.rs"]
+mod files;
+
+use files::{files, root};
 use joistlight::survey::Kind;
 use joistlight::survey::fields::{LISTS, SECTIONS, SPOT_NAME};
 use joistlight::words::Language;
 use proc_macro2::{Delimiter, Group, TokenStream, TokenTree};
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
 
 /// Files in which every literal is taken for words unless it stands where none are read.
 const ALL_WORDS: &[&str] = &["src/rules", "src/drawing"];
@@ -70,29 +73,6 @@ const NO_WORDS: &[&str] = &[
     "urn:joistlight:assessment:1",
     "version",
 ];
-
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-fn files(under: &str, ending: &str) -> Vec<PathBuf> {
-    let start = root().join(under);
-    if start.is_file() {
-        return vec![start];
-    }
-    let mut found = Vec::new();
-    for entry in std::fs::read_dir(&start).unwrap_or_else(|e| panic!("{under}: {e}")) {
-        let path = entry.unwrap().path();
-        let inner = path.strip_prefix(root()).unwrap().to_str().unwrap();
-        if path.is_dir() {
-            found.extend(files(inner, ending));
-        } else if inner.ends_with(ending) {
-            found.push(path);
-        }
-    }
-    found.sort();
-    found
-}
 
 /// What the sources say.
 #[derive(Default)]
