@@ -7,6 +7,8 @@
 //! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
 //! * [`words`] — the program's own sentences in the reader's language.
+//! * [`say`] — a sentence with places for values, apart from its words.
+//! * [`house`] — what a survey makes of a house, solved once for all rules.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 //! * [`job`] — what follows from a verdict: layout, cut list, materials, and a sheet for each who needs one.
 //! * [`drawing`] — plan and section of a spot, laid out for screen or paper.
@@ -32,12 +34,14 @@ pub mod demo;
 pub mod digest;
 pub mod disk;
 pub mod drawing;
+pub mod house;
 pub mod job;
 pub mod measure;
 #[cfg(feature = "office")]
 pub mod office;
 pub mod photo;
 pub mod rules;
+pub mod say;
 pub mod store;
 pub mod survey;
 pub mod trade;

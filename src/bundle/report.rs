@@ -6,9 +6,10 @@
 
 use super::write::Contents;
 use crate::drawing::{self, Drawing, Fitting, Sheet, svg};
+use crate::house::scene::Scene;
 use crate::job::figures;
 use crate::measure::Length;
-use crate::rules::{Arg, Choice, Finding, Outcome, Say, Scene, SpotAssessment, Verdict};
+use crate::rules::{Arg, Choice, Finding, Outcome, Say, SpotAssessment, Verdict};
 use crate::survey::fields::{self, ListEntry};
 use crate::survey::{
     AnyList, FieldRef, ItemId, Kind, Photo, Record, Slot, Spot, Stop, Stroke, Value,

@@ -425,9 +425,9 @@ impl Drawing {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::house::scene::Placed;
+    use crate::house::scene::Scene;
     use crate::measure::Tape;
-    use crate::rules::Scene;
-    use crate::rules::scene::Placed;
     use crate::rules::{Framing, assess};
     use crate::survey::{Survey, Ways};
     use crate::trade::codes::Codes;

@@ -1,9 +1,9 @@
 //! The plan: the spot seen from above, *ahead* upwards and *left* to the left.
 
 use super::{At, Drawing, Edge, Form, Ink, at};
+use crate::house::scene::{Obstacle, Scene};
 use crate::measure::Length;
 use crate::rules::Say;
-use crate::rules::scene::{Obstacle, Scene};
 use crate::survey::{FieldRef, ItemId, Mover};
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place};

@@ -2,8 +2,8 @@
 
 use super::plan::{band, describe, ink};
 use super::{At, Drawing, Edge, Form, Ink, at};
+use crate::house::scene::Scene;
 use crate::measure::Length;
-use crate::rules::scene::Scene;
 use crate::survey::{Attic, FieldRef, Hall, ItemId};
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place};

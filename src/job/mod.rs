@@ -23,11 +23,10 @@ pub mod sheets;
 pub mod vents;
 pub mod wiring;
 
+use crate::house::scene::{Placed, Scene};
 use crate::measure::{Figure, Length};
 use crate::rules::fan_choice::ranked;
-use crate::rules::{
-    Assessment, Choice, Finding, Framing, Outcome, Placed, Scene, SpotAssessment, Verdict,
-};
+use crate::rules::{Assessment, Choice, Finding, Framing, Outcome, SpotAssessment, Verdict};
 use crate::survey::{FieldRef, FramingKind, ItemId, NominalSize, Spot, Survey};
 use crate::trade::fan::{Fan, FanList};
 use crate::trade::insulation_clearance::dam_over_joists;

@@ -2,10 +2,10 @@
 
 use super::finding::{Finding, Outcome, Who};
 use super::test_house::{about_house, add, codes, fan, survey, with_framing};
-use super::verdict::Framing;
 use super::{
     WithFan, airflow, backdraft, combustion_air, exhaust_vents, fireplace, flues, private_attic,
 };
+use crate::house::Framing;
 use crate::measure::Area;
 use crate::survey::{ItemId, Survey};
 use crate::trade::codes::{Building, Codes, Energy};

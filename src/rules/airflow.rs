@@ -1,8 +1,8 @@
 //! Whether the fan moves enough air through this house, with its windows and vents as they are.
 
-use super::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
 use super::{Asking, WithFan};
+use crate::house::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use crate::measure::quantity::{Airflow, Area};
 use crate::trade::airflow::{
     CHANGES_SOURCE, LEAST_CHANGES, MOST_CHANGES, THUMB_PER_FLOOR, air_changes, airflow_for,

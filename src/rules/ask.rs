@@ -1,9 +1,9 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
 use super::WithFan;
-use super::answers::{Answers, Asked, Run};
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
-use super::scene::{Noted, Placed};
+use crate::house::answers::{Answers, Asked, Run};
+use crate::house::scene::{Noted, Placed};
 use crate::measure::{Figure, Length, Measured};
 use crate::survey::{FieldRef, ItemId, Listed};
 use crate::trade::source::Source;

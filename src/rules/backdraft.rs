@@ -1,10 +1,10 @@
 //! Whether the fan would pull burnt gas down a flue: the house's pressure against the tightest limit.
 
-use super::air::{InTheOpening, VentNeed, in_the_opening, vent_need};
 use super::airflow::MORE_WINDOWS;
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
 use super::flues::{limit_name, not_cleared, windows_name};
 use super::{Asking, WithFan};
+use crate::house::air::{InTheOpening, VentNeed, in_the_opening, vent_need};
 use crate::measure::quantity::{Area, Density, Pressure};
 use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST, STRICTEST_ROW_SOURCE};
 use crate::trade::fan::{Fan, Speed};

@@ -2,9 +2,9 @@
 //! measured clear length, width and height.
 
 use super::place::moved;
-use super::scene::{Placed, Scene};
 use super::sheet::SheetSources;
 use super::{Asking, Finding, Outcome, Say, WithFan};
+use crate::house::scene::{Placed, Scene};
 use crate::measure::Length;
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place, Which, rooms_over_joists};

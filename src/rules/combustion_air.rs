@@ -1,8 +1,8 @@
 //! Combustion air: an appliance that breathes from the attic, which the fan presses upon.
 
-use super::air::{in_house, takes_attic_air};
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::{Asking, House};
+use crate::house::air::{in_house, takes_attic_air};
 use crate::measure::quantity::HeatRate;
 use crate::survey::{ApplianceKind, CombustionAir, Venting};
 use crate::trade::backdraft::{indoor_volume, outdoor_air};

@@ -1,7 +1,7 @@
 //! Whether air gets past the insulation at the eaves: the soffit vents are part of the fan's way out.
 //!
 //! While it does not, vents at the eaves count for nothing in what the fan moves *as things are*
-//! ([`Eaves`](super::air::Eaves)); what the vents must come to, and what the house is pulled to, are judged as after the
+//! ([`Eaves`](crate::house::air::Eaves)); what the vents must come to, and what the house is pulled to, are judged as after the
 //! mend that this rule asks for.
 
 use super::{Asking, AtSpot, Finding, Outcome, Say, Who};

@@ -1,9 +1,9 @@
 //! Whether the attic's vents let out what the fan blows in: net free area against the need.
 
-use super::air::{Eaves, VentNeed, vent_need};
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::sheet::SheetSources;
 use super::{Asking, WithFan};
+use crate::house::air::{Eaves, VentNeed, vent_need};
 use crate::measure::quantity::Area;
 use crate::trade::airflow::energy_rule;
 use crate::trade::codes::{Building, Energy};

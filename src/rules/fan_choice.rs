@@ -11,7 +11,8 @@
 //! 6. the order of the office's own list.
 
 use super::finding::{Outcome, Remedy, Say, number};
-use super::verdict::{Choice, Framing, SpotAssessment, Verdict};
+use super::verdict::{Choice, SpotAssessment, Verdict};
+use crate::house::Framing;
 use schemars::JsonSchema;
 use serde::Serialize;
 use std::cmp::Ordering;

@@ -1,8 +1,8 @@
 //! The flues as they are, without the fan: each appliance's limit, and what came of its spillage test.
 
-use super::air::{Flame, can_spill, in_house};
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::{Asking, House};
+use crate::house::air::{Flame, can_spill, in_house};
 use crate::measure::quantity::{Pressure, Temperature};
 use crate::survey::{ApplianceKind, SpillageTest, Venting};
 use crate::trade::backdraft::{

@@ -1,6 +1,5 @@
 //! What the rules about framing promise.
 
-use super::air::HouseAir;
 use super::finding::{Finding, Outcome, Who};
 use super::joist_bearing::joist_bearing;
 use super::joist_condition::joist_condition;
@@ -8,9 +7,10 @@ use super::joist_strength::joist_strength;
 use super::joists_and_fan::joists_and_fan;
 use super::opening_framing::opening_framing;
 use super::rafter_ties::rafter_ties;
-use super::scene::{Placed, Scene};
-use super::verdict::Framing;
 use super::{AtSpot, House, WithFan};
+use crate::house::Framing;
+use crate::house::air::HouseAir;
+use crate::house::scene::{Placed, Scene};
 use crate::measure::{Force, Length, Tape};
 use crate::survey::{FieldRef, ItemId, Survey, Ways};
 use crate::trade::codes::Codes;

@@ -3,7 +3,7 @@
 use super::AtSpot;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say};
-use super::scene::Nowhere;
+use crate::house::scene::Nowhere;
 use crate::measure::Length;
 use crate::survey::{Attic, CeilingMaterial, FramingKind, NominalSize, RoofFall};
 use crate::trade::attic_load::{AtticUse, Finish, ridge_height};

@@ -7,8 +7,8 @@ use super::joist::{
     Bounds, Read, Stamp, across, along, attic_use, beyond, finish, no_place, opening_ends, sawn,
     section, stamp,
 };
-use super::scene::Placed;
-use super::verdict::Framing;
+use crate::house::Framing;
+use crate::house::scene::Placed;
 use crate::measure::{Force, Length};
 use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
 use crate::trade::beam::BeamError;

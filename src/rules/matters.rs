@@ -12,9 +12,9 @@
 //! finding's missing answers divide that evenly again. What an answer collects from all choices, divided by the
 //! number of such choices, is its weight: 1 where it alone decides everything, near 0 where much else is missing.
 
-use super::answers::Run;
 use super::finding::{Finding, Outcome};
 use super::verdict::{Assessment, Choice, Verdict};
+use crate::house::answers::Run;
 use crate::survey::{FieldRef, ItemId, Stop, fields};
 use schemars::JsonSchema;
 use serde::Serialize;

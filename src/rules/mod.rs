@@ -32,13 +32,12 @@
 //! * [`pictures`] — which pictures the house needs; bears on no verdict.
 //! * `way_in` — how the fan's largest piece comes up into the attic.
 
-pub mod air;
 #[cfg(test)]
 mod air_tests;
 mod airflow;
 mod alarms;
-pub mod answers;
 mod ask;
+mod ask_air;
 mod attic_light;
 mod backdraft;
 mod cable_protection;
@@ -76,7 +75,6 @@ pub mod pictures;
 mod place;
 mod private_attic;
 mod rafter_ties;
-pub mod scene;
 mod sheet;
 mod switch_box;
 mod switch_place;
@@ -90,53 +88,20 @@ mod voltage;
 mod way_in;
 mod wires;
 
-pub use air::{AirSummary, AtSpeed, HouseAir};
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
-pub use scene::{Placed, Scene};
 pub use verdict::{
-    ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice, Framing,
+    ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice,
     SpotAssessment, Verdict, schema,
 };
 
-use crate::survey::{Spot, Survey};
+pub use crate::house::{AtSpot, Framing, House, WithFan};
+
+use crate::house::air::{AirSummary, HouseAir};
+use crate::house::scene::Scene;
+use crate::survey::Survey;
 use crate::trade::codes::Codes;
-use crate::trade::fan::{Fan, FanList};
-
-/// What a rule about the whole house sees.
-#[derive(Debug, Clone, Copy)]
-pub struct House<'a> {
-    /// The survey.
-    pub survey: &'a Survey,
-    /// The editions of the codes.
-    pub codes: &'a Codes,
-    /// The air side, added up.
-    pub air: &'a HouseAir,
-}
-
-/// What a rule about one spot sees.
-#[derive(Debug, Clone, Copy)]
-pub struct AtSpot<'a> {
-    /// The house.
-    pub house: House<'a>,
-    /// The spot.
-    pub spot: &'a Spot,
-    /// The spot in the mark's frame, with what is known of each of its parts.
-    pub scene: &'a Scene,
-}
-
-/// What a rule about a fan and a way of framing sees.
-#[derive(Debug, Clone, Copy)]
-pub struct WithFan<'a> {
-    /// The spot and its house.
-    pub at: AtSpot<'a>,
-    /// The fan.
-    pub fan: &'a Fan,
-    /// Cut or left whole.
-    pub framing: Framing,
-    /// Where the opening goes.
-    pub place: &'a Placed,
-}
+use crate::trade::fan::FanList;
 
 /// The rules about the whole house.
 pub const HOUSE: &[fn(House) -> Finding] = &[

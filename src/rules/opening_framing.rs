@@ -4,8 +4,8 @@ use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, along, no_place, opening_ends, sawn, section};
-use super::scene::Placed;
-use super::verdict::Framing;
+use crate::house::Framing;
+use crate::house::scene::Placed;
 use crate::trade::opening_frame::{Plies, header_plies, opening_frame};
 use crate::trade::source::Source;
 

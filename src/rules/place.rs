@@ -1,8 +1,8 @@
 //! *place*: where in the hall the opening goes, and where it goes nowhere, the least change that would let it.
 
-use super::scene::{Nowhere, Placed, Scene};
 use super::sheet::SheetSources;
 use super::{Asking, Finding, Outcome, Say, Who, WithFan};
+use crate::house::scene::{Nowhere, Placed, Scene};
 use crate::measure::Length;
 use crate::survey::{Mover, ObstructionKind};
 use crate::trade::placement::{Move, Place, Which};

@@ -4,8 +4,8 @@ use super::WithFan;
 use super::ask::Asking;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{no_place, sawn};
-use super::scene::Placed;
-use super::verdict::Framing;
+use crate::house::Framing;
+use crate::house::scene::Placed;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[Source::confirmed(

@@ -1,6 +1,8 @@
 //! Small surveys for tests of the rules and of what shows them.
 
-use super::{AtSpot, Finding, Framing, House, HouseAir, Scene, WithFan};
+use super::{AtSpot, Finding, Framing, House, WithFan};
+use crate::house::air::HouseAir;
+use crate::house::scene::Scene;
 use crate::measure::Tape;
 use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
 use crate::trade::codes::Codes;

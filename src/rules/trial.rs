@@ -1,6 +1,8 @@
 //! For tests of rules: a survey in which everything is well, to be changed answer by answer.
 
-use super::{AtSpot, Finding, Framing, House, HouseAir, Scene, WithFan};
+use super::{AtSpot, Finding, Framing, House, WithFan};
+use crate::house::air::HouseAir;
+use crate::house::scene::Scene;
 use crate::measure::Tape;
 use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
 use crate::trade::codes::Codes;

@@ -1,9 +1,10 @@
 //! All findings of a spot together.
 
-use super::air::AirSummary;
 use super::fan_choice::{self, Standing};
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
+use crate::house::Framing;
+use crate::house::air::AirSummary;
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
@@ -53,32 +54,6 @@ impl Verdict {
             Outcome::Mend => Verdict::FitsWithWork,
             Outcome::NotMeasured => Verdict::NotSettled,
             Outcome::Fails => Verdict::DoesNotFit,
-        }
-    }
-}
-
-/// Whether joists are cut for the opening.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema,
-)]
-pub enum Framing {
-    /// Joists are cut and headed; the opening is clear.
-    #[serde(rename = "joists cut and headed")]
-    Cut,
-    /// Joists are left whole; the fan stands over them.
-    #[serde(rename = "joists left whole")]
-    Whole,
-}
-
-impl Framing {
-    /// Both, in the order in which they are tried.
-    pub const ALL: [Framing; 2] = [Framing::Cut, Framing::Whole];
-
-    /// The English words, also the key for translations.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Framing::Cut => "joists cut and headed",
-            Framing::Whole => "joists left whole",
         }
     }
 }

@@ -2,9 +2,9 @@
 
 use super::common::Dice;
 use super::python;
+use joistlight::house::scene::{Placed, Scene};
 use joistlight::measure::{Length, Tape};
 use joistlight::rules::Framing;
-use joistlight::rules::scene::{Placed, Scene};
 use joistlight::survey::{FieldRef, ItemId, Survey, Ways};
 use joistlight::trade::fan::{Boxed, Fan, FanList, Rectangle, generic};
 use joistlight::trade::placement::{Place, Which};

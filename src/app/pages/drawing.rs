@@ -10,8 +10,9 @@ use crate::app::{
     DrawingAdapter, DrawingKind, DrawnInk, DrawnLine, Handle, MainWindow, Theme, act,
 };
 use crate::drawing::{Drawing, Fitting, Sheet, plan, section};
+use crate::house::scene::Scene;
 use crate::measure::Tape;
-use crate::rules::{Say, Scene};
+use crate::rules::Say;
 use crate::survey::{ItemId, Spot};
 use crate::trade::fan::FanList;
 use slint::{Color, ComponentHandle, Image, Rgba8Pixel, SharedPixelBuffer, SharedString};

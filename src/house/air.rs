@@ -4,14 +4,12 @@
 //! that comes to the same answer at both ends has its answer.
 
 use super::answers::Run;
-use super::ask::Asking;
-use super::finding::{Finding, Say};
-use super::verdict::Framing;
-use super::{AtSpot, House, WithFan};
+use super::{AtSpot, Framing, House, WithFan};
 use crate::measure::Length;
 use crate::measure::quantity::{
     AirChanges, Airflow, Altitude, Area, Density, Pressure, Temperature, Volume,
 };
+use crate::say::Say;
 use crate::survey::{
     Appliance, ApplianceKind, AppliancePlace, Attic, CombustionAir, Covering, FieldRef,
     InsulationKind, ItemId, SpillageTest, Survey, Vent, VentKind, VentPlace, Venting,
@@ -51,26 +49,26 @@ fn evening(outdoors: Option<Temperature>) -> (Temperature, Temperature) {
 #[derive(Debug, Clone)]
 pub struct HouseAir {
     /// The rooms to be cooled.
-    pub(super) rooms: Rooms,
+    pub(crate) rooms: Rooms,
     /// The attic's vents.
-    pub(super) vents: VentsFound,
+    pub(crate) vents: VentsFound,
     /// The windows.
-    pub(super) windows: Windows,
+    pub(crate) windows: Windows,
     /// What burns.
-    pub(super) flames: Flames,
+    pub(crate) flames: Flames,
     /// The thickest air that is possible here.
-    pub(super) dense: Density,
+    pub(crate) dense: Density,
     /// The thinnest air that is possible here.
-    pub(super) thin: Density,
+    pub(crate) thin: Density,
     /// The temperature that the air is taken at, where it was measured.
-    pub(super) at: Option<Temperature>,
+    pub(crate) at: Option<Temperature>,
     /// The rule of 1/300 in force.
-    pub(super) reduced: ReducedRule,
+    pub(crate) reduced: ReducedRule,
 }
 
 /// The rooms to be cooled, as far as they are measured.
 #[derive(Debug, Clone)]
-pub(super) struct Rooms {
+pub(crate) struct Rooms {
     /// Volume of the storeys measured so far.
     pub volume: Volume,
     /// Floor of the storeys measured so far.
@@ -92,7 +90,7 @@ impl Rooms {
 
 /// The attic's vents, as far as they are measured.
 #[derive(Debug, Clone)]
-pub(super) struct VentsFound {
+pub(crate) struct VentsFound {
     /// Net free area measured so far, by place; of unknown place in between.
     pub have: Placed,
     /// The part of it that is known to sit elsewhere than at the eaves.
@@ -146,7 +144,7 @@ impl VentsFound {
 
 /// The air's way between insulation and roof at the eaves, as it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Eaves {
+pub(crate) enum Eaves {
     /// Open, or nothing is there to close it.
     Open,
     /// Insulation closes it.
@@ -168,7 +166,7 @@ impl Eaves {
 
 /// The windows.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Windows {
+pub(crate) struct Windows {
     /// Clear opening that the household can open at once.
     pub open: Option<Area>,
     /// Whether they have insect screens.
@@ -202,7 +200,7 @@ impl Windows {
 
 /// A flame and its limit.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Flame {
+pub(crate) struct Flame {
     /// What burns.
     pub kind: Option<ApplianceKind>,
     /// Its limit.
@@ -219,7 +217,7 @@ impl Flame {
 
 /// What burns in the house.
 #[derive(Debug, Clone)]
-pub(super) struct Flames {
+pub(crate) struct Flames {
     /// Those with a limit; the tightest first.
     pub limits: Vec<Flame>,
     /// Whether the list is said to hold all appliances.
@@ -259,7 +257,7 @@ impl Flames {
 
 impl HouseAir {
     /// Whether the density of the air is known.
-    pub(super) fn density_known(&self) -> bool {
+    pub(crate) fn density_known(&self) -> bool {
         self.dense == self.thin
     }
 
@@ -500,7 +498,7 @@ enum Flaming {
 }
 
 /// Which flue it is; `None` for an appliance without a vent.
-pub(super) const fn flue(venting: Venting) -> Option<Flue> {
+pub(crate) const fn flue(venting: Venting) -> Option<Flue> {
     Some(match venting {
         Venting::NaturalDraft => Flue::Natural,
         Venting::NaturalDraftDamper => Flue::NaturalDamper,
@@ -526,12 +524,12 @@ const fn burner(kind: ApplianceKind) -> Burner {
 
 /// Whether the house's pressure acts on an appliance that stands there. A garage counts as part of the house, as
 /// if the door to it stood open.
-pub(super) const fn in_house(place: AppliancePlace) -> bool {
+pub(crate) const fn in_house(place: AppliancePlace) -> bool {
     !matches!(place, AppliancePlace::Outdoors | AppliancePlace::Attic)
 }
 
 /// Whether a spillage test says anything about this appliance: it has a flue and breathes the air of the house.
-pub(super) fn can_spill(venting: Venting) -> bool {
+pub(crate) fn can_spill(venting: Venting) -> bool {
     !matches!(venting, Venting::Unvented | Venting::Sealed)
 }
 
@@ -616,12 +614,12 @@ fn flames(survey: &Survey) -> Flames {
 }
 
 /// Whether an appliance would take air from the attic, where it matters.
-pub(super) fn takes_attic_air(it: &Appliance) -> bool {
+pub(crate) fn takes_attic_air(it: &Appliance) -> bool {
     it.combustion_air == Some(CombustionAir::Attic)
 }
 
 /// What joists left whole cost in the ceiling opening: the worst and the best, and which answers clash.
-pub(super) struct InTheOpening {
+pub(crate) struct InTheOpening {
     pub worst: AirResistance,
     pub best: AirResistance,
     pub blocked: Option<Length>,
@@ -629,7 +627,7 @@ pub(super) struct InTheOpening {
 }
 
 /// What stands in the ceiling opening.
-pub(super) fn in_the_opening(with: &WithFan) -> InTheOpening {
+pub(crate) fn in_the_opening(with: &WithFan) -> InTheOpening {
     let clear = InTheOpening {
         worst: AirResistance::NONE,
         best: AirResistance::NONE,
@@ -674,98 +672,9 @@ pub(super) fn in_the_opening(with: &WithFan) -> InTheOpening {
     }
 }
 
-impl Asking {
-    /// The rule cannot answer: something is missing, or, where nothing is, these answers clash.
-    pub(super) fn open(self, clash: Option<Say>) -> Finding {
-        match clash {
-            Some(clash) if !self.lacks() => self.contradiction(clash),
-            _ => self.not_measured(),
-        }
-    }
-
-    /// Notes the answers about the joists in the opening.
-    pub(super) fn joists_in_the_opening(&mut self, with: &WithFan) {
-        if with.framing == Framing::Whole {
-            self.adopt(&with.at.scene.joists.asked);
-            self.adopt(&with.at.scene.thickness.asked);
-        }
-    }
-
-    /// Notes the answers that the density of the air hangs on.
-    pub(super) fn density(&mut self, survey: &Survey) {
-        self.ask("arrival.altitude", survey.arrival.altitude);
-        self.ask(
-            "arrival.outdoor_temperature",
-            survey.arrival.outdoor_temperature,
-        );
-    }
-
-    /// Notes the density of the air that was judged in, and the temperature that it comes from.
-    pub(super) fn density_figures(&mut self, air: &HouseAir, density: Density) {
-        self.figure("density of the air", density);
-        if let Some(at) = air.at {
-            self.figure("temperature of the air judged at", at);
-        }
-    }
-
-    /// Notes the answers about the windows.
-    pub(super) fn windows(&mut self, survey: &Survey) {
-        self.ask(
-            "flame.openable_window_area",
-            survey.flame.openable_window_area,
-        );
-        self.ask("flame.window_screens", survey.flame.window_screens);
-    }
-
-    /// Notes the list of vents and the holes that net free area hangs on.
-    pub(super) fn vent_areas(&mut self, survey: &Survey, vents: &VentsFound) {
-        self.ask_list("vents.vents.complete", &survey.vents.vents);
-        self.lack(&vents.area_holes);
-    }
-
-    /// Notes the answers about the eaves, where vents there hang on them.
-    pub(super) fn eaves(&mut self, with: &WithFan) {
-        let (attic, vents) = (&with.at.spot.attic, &with.at.house.air.vents);
-        if !vents.at_eaves() {
-            return;
-        }
-        match (attic.insulation, attic.eaves_open) {
-            // Either of them is enough.
-            (_, Some(true)) => self.note_given("attic.eaves_open"),
-            (Some(InsulationKind::None), _) => self.note_given("attic.insulation"),
-            _ => {
-                self.ask("attic.insulation", attic.insulation);
-                self.ask("attic.eaves_open", attic.eaves_open);
-            }
-        }
-    }
-
-    /// Notes the list of storeys and the holes in it.
-    pub(super) fn rooms(&mut self, survey: &Survey, rooms: &Rooms) {
-        self.ask_list("arrival.storeys.complete", &survey.arrival.storeys);
-        self.lack(&rooms.holes);
-    }
-
-    /// Notes the answers that the vents' need hangs on, the fan's own aside.
-    pub(super) fn vents_need(&mut self, with: &WithFan, need: &VentNeed) {
-        let survey = with.at.house.survey;
-        let attic = &with.at.spot.attic;
-        self.ask("attic.attic_floor_area", attic.attic_floor_area);
-        self.ask("attic.roof_slope", attic.roof_slope);
-        self.vent_areas(survey, &with.at.house.air.vents);
-        if need.code_may_govern {
-            self.ask("arrival.climate_zone", survey.arrival.climate_zone);
-            if need.retarder_matters {
-                self.ask("arrival.vapour_retarder", survey.arrival.vapour_retarder);
-            }
-            self.lack(&with.at.house.air.vents.place_holes);
-        }
-    }
-}
-
 /// What the vents must come to for one fan at one spot.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct VentNeed {
+pub(crate) struct VentNeed {
     /// What the fan's airflow needs.
     pub airflow: Area,
     /// What the fan's sheet asks for.
@@ -794,7 +703,7 @@ impl VentNeed {
 }
 
 /// The vent area that the attic must have for this fan.
-pub(super) fn vent_need(with: &WithFan) -> VentNeed {
+pub(crate) fn vent_need(with: &WithFan) -> VentNeed {
     let AtSpot { house, spot, .. } = with.at;
     let air = house.air;
     let arrival = &house.survey.arrival;
@@ -853,7 +762,7 @@ pub(super) fn vent_need(with: &WithFan) -> VentNeed {
 
 /// The way of the air at its worst and its best for the airflow, with the vents as they are.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct PathSpan {
+pub(crate) struct PathSpan {
     pub worst: AirPath,
     pub best: AirPath,
     /// The air's way at the eaves.
@@ -866,7 +775,7 @@ pub(super) struct PathSpan {
     pub whole: bool,
 }
 
-pub(super) fn path_as_it_is(with: &WithFan, opening: &InTheOpening) -> PathSpan {
+pub(crate) fn path_as_it_is(with: &WithFan, opening: &InTheOpening) -> PathSpan {
     let air = with.at.house.air;
     let through = |area| AirResistance::of_opening(Discharge::SHARP_EDGE, area);
     let eaves = Eaves::of(&with.at.spot.attic);

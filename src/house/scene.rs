@@ -1,13 +1,12 @@
 //! A spot as one scene: hall, joists, roof and what stands in the way, all in the mark's frame.
 //!
-//! [`assess`](super::assess) makes it once a spot and hands it to every rule, so that a rule neither reads the
-//! same forty answers again nor forgets one of them: each part carries the answers that it comes from, and
-//! [`Asking::adopt`](super::Asking::adopt) puts them on the rule's record.
+//! It is made once a spot and handed to every rule, so that a rule neither reads the same forty answers again nor
+//! forgets one of them: each part carries the answers that it comes from, for the rule's record.
 
+use super::Framing;
 use super::answers::Run as Answered;
-use super::finding::Say;
-use super::verdict::Framing;
 use crate::measure::{Length, Reading, Tape};
+use crate::say::Say;
 use crate::survey::{
     FieldRef, Fixture, FixtureKind, FramingKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
     ObstructionKind, RoofFall, Shape, Spot,

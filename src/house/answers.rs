@@ -1,4 +1,4 @@
-//! Which answers a finding hangs on: a list of which long runs are shared.
+//! Answers by name: which a part of the house or a finding hangs on; a list of which long runs are shared.
 //!
 //! Half-way through a house some hundred answers about things in the attic may be missing, and each fan and way of
 //! framing has several findings that wait for all of them. They are kept once, and what still matters weighs them
@@ -154,7 +154,7 @@ impl Answers {
 
 /// Answers asked for, in order, each with whether it was given: what [`Answers`] of one kind are picked from.
 #[derive(Debug)]
-pub(super) struct Asked {
+pub(crate) struct Asked {
     steps: Vec<(Step, bool)>,
     /// Answers and runs that were given, and those that were not.
     counts: [(usize, usize); 2],
