@@ -4,9 +4,43 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 fn main() {
+    version();
     translations();
     #[cfg(feature = "ui")]
     compile_window();
+}
+
+/// What `--version` says: the version, and for a release build the commit it is made from.
+///
+/// A development build does not ask, since every commit would then compile the window anew.
+fn version() {
+    println!("cargo::rerun-if-changed=build.rs");
+    let version = std::env::var("CARGO_PKG_VERSION").expect("cargo says which");
+    let commit = match std::env::var("PROFILE").as_deref() {
+        Ok("release") => commit(),
+        _ => Some("development build".to_owned()),
+    };
+    match commit {
+        Some(commit) => println!("cargo::rustc-env=JOISTLIGHT_VERSION={version} ({commit})"),
+        None => println!("cargo::rustc-env=JOISTLIGHT_VERSION={version}"),
+    }
+}
+
+/// The commit of this checkout; `None` where the sources are no checkout.
+fn commit() -> Option<String> {
+    let git = |arguments: &[&str]| {
+        let output = std::process::Command::new("git")
+            .args(arguments)
+            .output()
+            .ok()?;
+        let text = String::from_utf8(output.stdout).ok()?;
+        output.status.success().then(|| text.trim().to_owned())
+    };
+    println!(
+        "cargo::rerun-if-changed={}",
+        git(&["rev-parse", "--git-path", "logs/HEAD"])?
+    );
+    git(&["rev-parse", "--short=10", "HEAD"])
 }
 
 /// One sorted table a language, from the same `.po` files that the window's texts come from.

@@ -20,7 +20,6 @@
 //! * `demo` — the whole job on an invented house (with the `office` feature).
 //! * `command` — the command line (with the `office` feature).
 //! * `app` — the window: one adapter a page joins `ui/` to the rest (with the `ui` feature).
-#![warn(missing_docs)]
 
 #[cfg(all(target_os = "android", feature = "ui"))]
 mod android;

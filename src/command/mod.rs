@@ -36,7 +36,7 @@ Exit codes:
 ///
 /// Without a command, the window opens.
 #[derive(Debug, Parser)]
-#[command(name = "joistlight", version, after_help = EXIT_CODES)]
+#[command(name = "joistlight", version = env!("JOISTLIGHT_VERSION"), after_help = EXIT_CODES)]
 struct Line {
     #[command(subcommand)]
     command: Command,

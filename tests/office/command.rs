@@ -1,7 +1,7 @@
 //! The commands as somebody types them: what they print, what they refuse, and with which exit code.
 
-use super::bundles::device;
 use super::server::fresh;
+use crate::bundles::device;
 use joistlight::bundle::Watch;
 use joistlight::office::register::Location;
 use std::fs;
@@ -297,7 +297,7 @@ fn an_exported_text_is_no_formula() {
     let name = "=HYPERLINK(\"http://x\")";
     device
         .open
-        .type_in(super::bundles::now(), client, name, &Default::default())
+        .type_in(crate::bundles::now(), client, name, &Default::default())
         .unwrap();
     device.open.next_revision().unwrap();
     device.bundle(folder.path(), Watch::default()).unwrap();

@@ -1,9 +1,9 @@
 //! A disk that is really full: every step of the office says so, keeps nothing of itself, and goes through once there is
 //! room again.
 
-use super::disks::{may_mount, on_small_disk};
 use super::intake::{bundles, everything, take_in};
 use super::surveys::{checked, survey, when};
+use crate::disks::{may_mount, on_small_disk};
 use joistlight::office::DatabaseError;
 use joistlight::office::intake;
 use joistlight::office::register::{

@@ -1,10 +1,10 @@
 //! Intake's promises: what is sound comes in, what is not is kept aside, and however it is cut off, running it
 //! again ends in the same register.
 
-use super::bundles::{Device, device, now};
 use super::server::{fresh, on_both};
 use super::surveys::when;
-use super::zips::{Bag, Piece, Zip};
+use crate::bundles::{Device, device, now};
+use crate::zips::{Bag, Piece, Zip};
 use joistlight::bundle::Watch;
 use joistlight::office::intake::{self, Sum, Taken};
 use joistlight::office::register::{Entered, Location, Register, Wanted, Yardstick};
@@ -503,7 +503,7 @@ fn killed(kills: usize, through: usize, count: u64, new: &dyn Fn() -> Location) 
     let usual = begun.elapsed();
     let seed = 4_711;
     println!("seed {seed}, {usual:?} undisturbed");
-    let mut dice = super::common::Dice(seed);
+    let mut dice = crate::common::Dice(seed);
     let (mut killed, mut registers) = (0, 0);
     while killed < kills {
         let location = new();

@@ -579,7 +579,7 @@ fn a_flipped_byte_is_told_or_changes_nothing() {
     let bytes = std::fs::read(&file).unwrap();
     let seed = 99;
     println!("seed {seed}, {} bytes", bytes.len());
-    let mut dice = super::common::Dice(seed);
+    let mut dice = crate::common::Dice(seed);
     let (mut told, mut unharmed) = (0, 0);
     for _ in 0..250 {
         let at = dice.between(0, bytes.len() as i64 - 1) as usize;

@@ -7,8 +7,8 @@
 //! By printed tables: the University of Missouri Extension's sizing example, the table of depressurisation limits,
 //! the pressures and window areas that the rules of thumb mean, the series of one fan, windows and vents.
 
-use super::common::Dice;
 use super::python;
+use crate::common::Dice;
 use joistlight::measure::quantity::{
     Airflow, Altitude, Area, Density, HeatRate, MotorPower, Pressure, Speed, Temperature, Volume,
 };

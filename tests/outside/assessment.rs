@@ -1,8 +1,8 @@
 //! What `joistlight assess` prints against the schema that `joistlight schema --assessment` prints, by the PyPI
 //! library `jsonschema` (JSON Schema draft 2020-12).
 
-use super::common::{Dice, random_survey};
 use super::python;
+use crate::common::{Dice, random_survey};
 use joistlight::rules::Assessment;
 use serde_json::{Value, json};
 use std::path::Path;

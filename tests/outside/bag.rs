@@ -1,9 +1,9 @@
 //! Bundles and survey files against other people's programs: `unzip -t` (Info-ZIP), Python's `bagit` (the
 //! Library of Congress's BagIt library) and `jsonschema` (draft 2020-12).
 
+use super::python;
 use crate::bundles::device;
 use crate::common::{Dice, random_survey};
-use crate::python;
 use joistlight::bundle::Watch;
 use joistlight::survey::{self, fields};
 use serde::Serialize;
@@ -40,7 +40,7 @@ fn bundles_and_survey_files_pass_other_peoples_checks() {
         bundles.push(into);
     }
 
-    let seed = crate::seed();
+    let seed = super::seed();
     println!("seed {seed}");
     let mut dice = Dice(seed);
     let json_of = |survey: &survey::Survey| serde_json::to_value(survey).unwrap();

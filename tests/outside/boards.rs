@@ -1,6 +1,7 @@
 //! Boards to buy, against OR-tools' CP-SAT on random cut lists.
 
-use crate::{common, python};
+use super::python;
+use crate::common;
 use joistlight::job::boards::{AS_SOLD, KERF, Wanted, buy};
 use joistlight::measure::Length;
 use serde_json::json;

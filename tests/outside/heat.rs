@@ -1,6 +1,6 @@
 //! The heat index against MetPy (BSD-3), and against the chart that the US National Weather Service prints.
 
-use crate::python;
+use super::python;
 use joistlight::measure::{Humidity, Temperature};
 use joistlight::trade::heat_index::{HeatIndex, heat_index, regression};
 use serde::Serialize;

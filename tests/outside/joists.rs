@@ -3,8 +3,8 @@
 //! An opening is modelled there whole: trimmers on their bearings, headers hung between them, tail joists between
 //! bearings and headers, all solved together; here it is solved member by member.
 
-use super::common::Dice;
 use super::python;
+use crate::common::Dice;
 use joistlight::measure::{Force, Length, LineLoad, Stress};
 use joistlight::trade::attic_load::{AtticUse, Finish, ceiling_load};
 use joistlight::trade::beam::{Beam, Load};

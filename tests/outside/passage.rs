@@ -1,7 +1,7 @@
 //! Rectangles and boxes through hatches, against shapely.
 
-use super::common::Dice;
 use super::python;
+use crate::common::Dice;
 use joistlight::measure::Length;
 use joistlight::trade::passage::{
     Hatch, fits_in, headroom_tipped, least_headroom, least_other_side, longest_through,

@@ -1,7 +1,7 @@
 //! The opening's place, against a search over every 1/16 in of the hall, from the same survey file.
 
-use super::common::Dice;
 use super::python;
+use crate::common::Dice;
 use joistlight::house::scene::{Placed, Scene};
 use joistlight::measure::{Length, Tape};
 use joistlight::rules::Framing;

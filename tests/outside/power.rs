@@ -1,8 +1,8 @@
 //! Wires, ampacity, voltage drop and box fill against the printed tables and general-purpose libraries:
 //! fluids (MIT) for the diameter of a wire by its gauge, pint (BSD-3) for units.
 
+use super::python;
 use crate::common::Dice;
-use crate::python;
 use joistlight::measure::{Current, Length, Temperature, Voltage};
 use joistlight::trade::box_fill::{Content, Held, box_fill};
 use joistlight::trade::codes::Electrical;

@@ -1,7 +1,7 @@
 //! Clear space in three dimensions, against trimesh and shapely: blocks, posts, round runs and roofs.
 
-use super::common::Dice;
 use super::python;
+use crate::common::Dice;
 use joistlight::measure::{Length, Pitch};
 use joistlight::trade::roof::{Fall, Roof, Slope};
 use joistlight::trade::solid::{Block, Point, Post, Run, Solid, Span, Way};

@@ -10,9 +10,7 @@ use joistlight::photo::{self, PhotoError, Problem, Taken, check, take_in, take_i
 use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
 use proptest::prelude::*;
 
-#[path = "made/pictures.rs"]
-mod pictures;
-use pictures::{Value, psnr, with_segments};
+use crate::pictures::{Value, psnr, with_segments};
 
 // ---- memory, counted for each thread, because tests run side by side -----------------------
 
@@ -145,8 +143,8 @@ fn stored(upright: &RgbImage, orientation: u16) -> RgbImage {
 fn all_eight_orientations_come_out_upright() {
     let upright = card(640, 416);
     for orientation in 1..=8 {
-        let lying = pictures::jpeg(&stored(&upright, orientation), 95);
-        let exif = pictures::orientation(orientation);
+        let lying = crate::pictures::jpeg(&stored(&upright, orientation), 95);
+        let exif = crate::pictures::orientation(orientation);
         let taken = taken(&with_segments(&lying, &[(0xe1, exif)]));
         assert_eq!(
             (taken.width, taken.height),
@@ -183,8 +181,8 @@ fn an_orientation_in_a_png_counts_too_and_nonsense_counts_for_none() {
     assert!(psnr(&decoded(&turned.jpeg), &upright) > 25.0);
 
     let nonsense = with_segments(
-        &pictures::jpeg(&upright, 95),
-        &[(0xe1, pictures::orientation(77))],
+        &crate::pictures::jpeg(&upright, 95),
+        &[(0xe1, crate::pictures::orientation(77))],
     );
     assert!(psnr(&decoded(&taken(&nonsense).jpeg), &upright) > 25.0);
 }
@@ -196,7 +194,7 @@ fn png_with_exif(picture: &RgbImage, shorts: &[(u16, u16)]) -> Vec<u8> {
     let mut info = png::Info::with_size(picture.width(), picture.height());
     info.color_type = png::ColorType::Rgb;
     info.bit_depth = png::BitDepth::Eight;
-    info.exif_metadata = Some(pictures::exif_tiff(entries.collect(), None).into());
+    info.exif_metadata = Some(crate::pictures::exif_tiff(entries.collect(), None).into());
     let mut bytes = Vec::new();
     let mut writer = png::Encoder::with_info(&mut bytes, info)
         .unwrap()
@@ -214,7 +212,7 @@ const SECRET: &str = "SECRET-PLACE";
 /// Everything that a camera or an editor may put beside the pixels, each part with a word in it
 /// that must not come out.
 fn talkative() -> Vec<u8> {
-    let inner = pictures::jpeg(&card(160, 104), 80);
+    let inner = crate::pictures::jpeg(&card(160, 104), 80);
     let gps = Value::Directory(vec![
         (0x0000, Value::Byte(vec![2, 3, 0, 0])),
         (0x0001, Value::Ascii("N")),
@@ -223,7 +221,7 @@ fn talkative() -> Vec<u8> {
         (0x0004, Value::Rational(vec![(44, 1), (55, 1), (6666, 100)])),
         (0x001b, Value::Ascii(SECRET)),
     ]);
-    let exif = pictures::exif(
+    let exif = crate::pictures::exif(
         vec![
             (0x010e, Value::Ascii(SECRET)),
             (0x0112, Value::Short(1)),
@@ -237,7 +235,7 @@ fn talkative() -> Vec<u8> {
     );
     let text = |start: &[u8]| [start, SECRET.as_bytes()].concat();
     with_segments(
-        &pictures::jpeg(&card(640, 416), 90),
+        &crate::pictures::jpeg(&card(640, 416), 90),
         &[
             (0xe1, exif),
             (0xe1, text(b"http://ns.adobe.com/xap/1.0/\0")),
@@ -310,7 +308,7 @@ fn the_time_taken_is_returned_with_its_offset_or_not_at_all() {
         let entries = dates
             .into_iter()
             .filter_map(|(tag, text)| Some((tag, Value::Ascii(text?))));
-        let exif = pictures::exif(
+        let exif = crate::pictures::exif(
             vec![
                 // The time of the last change, which is another thing.
                 (0x0132, Value::Ascii("1999:01:01 00:00:00")),
@@ -318,7 +316,7 @@ fn the_time_taken_is_returned_with_its_offset_or_not_at_all() {
             ],
             None,
         );
-        let source = with_segments(&pictures::jpeg(&card(64, 48), 80), &[(0xe1, exif)]);
+        let source = with_segments(&crate::pictures::jpeg(&card(64, 48), 80), &[(0xe1, exif)]);
         taken(&source).taken_at.map(|at| at.to_string())
     };
     let noted = Some("2026:07:01 18:05:09");
@@ -358,7 +356,7 @@ fn the_long_edge_is_held_and_nothing_is_enlarged() {
         ((5000, 1), (2048, 1), (320, 1)),
     ] {
         let picture = RgbImage::from_pixel(from.0, from.1, Rgb([120, 140, 90]));
-        let taken = taken(&pictures::jpeg(&picture, 90));
+        let taken = taken(&crate::pictures::jpeg(&picture, 90));
         assert_eq!((taken.width, taken.height), to, "{from:?}");
         assert_eq!(decoded(&taken.jpeg).dimensions(), to, "{from:?}");
         assert_eq!(decoded(&taken.thumbnail).dimensions(), small, "{from:?}");
@@ -371,7 +369,7 @@ fn the_long_edge_is_held_and_nothing_is_enlarged() {
 /// resolution each way, where the other encoder keeps them whole.
 #[test]
 fn scaling_is_as_good_as_a_reference() {
-    let original = pictures::attic(3000, 2000);
+    let original = crate::pictures::attic(3000, 2000);
     let mut source = Vec::new();
     DynamicImage::ImageRgb8(original.clone())
         .write_to(
@@ -401,7 +399,7 @@ fn scaling_is_as_good_as_a_reference() {
 
 #[test]
 fn every_common_kind_of_jpeg_keeps_its_picture() {
-    let picture = pictures::attic(603, 405);
+    let picture = crate::pictures::attic(603, 405);
     let kinds: [(&str, SamplingFactor, bool); 7] = [
         ("4:4:4", SamplingFactor::F_1_1, false),
         ("4:2:2", SamplingFactor::F_2_1, false),
@@ -412,7 +410,7 @@ fn every_common_kind_of_jpeg_keeps_its_picture() {
         ("4:2:0 progressive", SamplingFactor::F_2_2, true),
     ];
     for (name, sampling, progressive) in kinds {
-        let source = pictures::jpeg_by(&picture, 92, |encoder| {
+        let source = crate::pictures::jpeg_by(&picture, 92, |encoder| {
             encoder.set_sampling_factor(sampling);
             encoder.set_progressive(progressive);
         });
@@ -420,12 +418,12 @@ fn every_common_kind_of_jpeg_keeps_its_picture() {
         assert!(likeness > 36.0, "{name}: {likeness} dB");
     }
 
-    let source = pictures::jpeg_by(&picture, 92, |encoder| encoder.set_restart_interval(7));
+    let source = crate::pictures::jpeg_by(&picture, 92, |encoder| encoder.set_restart_interval(7));
     let likeness = psnr(&decoded(&taken(&source).jpeg), &decoded(&source));
     assert!(likeness > 36.0, "restart markers: {likeness} dB");
 
     // Red, green and blue stored as they are: T.872 §6.5.3 marks that by APP14 in place of JFIF.
-    let ycc = pictures::jpeg_by(&picture, 92, |_| {});
+    let ycc = crate::pictures::jpeg_by(&picture, 92, |_| {});
     let without_jfif = [&ycc[..2], &ycc[20..]].concat();
     let direct = (0xee, b"Adobe\0\x64\0\0\0\0\0".to_vec());
     let source = with_segments(&without_jfif, &[direct]);
@@ -444,7 +442,7 @@ fn every_common_kind_of_jpeg_keeps_its_picture() {
 #[test]
 fn uncommon_jpegs_are_refused_by_name() {
     let picture = card(160, 104);
-    let separate = pictures::jpeg_by(&picture, 92, |encoder| {
+    let separate = crate::pictures::jpeg_by(&picture, 92, |encoder| {
         encoder.set_sampling_factor(SamplingFactor::F_2_2);
         encoder.set_optimized_huffman_tables(true);
     });
@@ -467,7 +465,7 @@ fn uncommon_jpegs_are_refused_by_name() {
         .unwrap();
     assert!(matches!(refused(&inks).problem, Problem::Cmyk));
 
-    let plain = pictures::jpeg(&picture, 90);
+    let plain = crate::pictures::jpeg(&picture, 90);
     let frame = plain.windows(2).position(|w| w == [0xff, 0xc0]).unwrap();
     let with = |at: usize, value: u8| {
         let mut changed = plain.clone();
@@ -581,7 +579,7 @@ fn a_wide_colour_profile_is_applied() {
 
     let profile = moxcms::ColorProfile::new_display_p3().encode().unwrap();
     let icc = [b"ICC_PROFILE\0\x01\x01".to_vec(), profile].concat();
-    let flat = pictures::jpeg(&RgbImage::from_pixel(64, 64, Rgb(p3)), 98);
+    let flat = crate::pictures::jpeg(&RgbImage::from_pixel(64, 64, Rgb(p3)), 98);
     let pixel = |source: &[u8]| decoded(&taken(source).jpeg).get_pixel(30, 30).0;
     for (got, want) in pixel(&with_segments(&flat, &[(0xe2, icc)]))
         .iter()
@@ -601,7 +599,7 @@ fn a_wide_colour_profile_is_applied() {
 
 #[test]
 fn the_same_bytes_give_the_same_bytes() {
-    let source = pictures::jpeg(&pictures::attic(2500, 1500), 90);
+    let source = crate::pictures::jpeg(&crate::pictures::attic(2500, 1500), 90);
     let first = taken(&source);
     let elsewhere = std::thread::scope(|scope| scope.spawn(|| taken(&source)).join().unwrap());
     assert_eq!(first, elsewhere);
@@ -716,7 +714,7 @@ fn a_file_that_stops_early_is_refused_wherever_it_stops() {
         ("JPEG", talkative()),
         (
             "progressive JPEG",
-            pictures::jpeg_by(&card(160, 104), 90, |e| e.set_progressive(true)),
+            crate::pictures::jpeg_by(&card(160, 104), 90, |e| e.set_progressive(true)),
         ),
         ("PNG", png_with_exif(&card(160, 104), &[(0x0112, 1)])),
     ] {
@@ -733,7 +731,7 @@ fn a_file_that_stops_early_is_refused_wherever_it_stops() {
 
 #[test]
 fn damage_that_shows_in_the_data_is_refused_not_painted_over() {
-    let whole = pictures::jpeg(&pictures::attic(600, 400), 90);
+    let whole = crate::pictures::jpeg(&crate::pictures::attic(600, 400), 90);
     let scan = whole.windows(2).position(|w| w == [0xff, 0xda]).unwrap() + 14;
     let middle = scan + (whole.len() - scan) / 2;
     let mut spoiled = whole.clone();
@@ -754,7 +752,7 @@ fn damage_that_shows_in_the_data_is_refused_not_painted_over() {
 
 #[test]
 fn a_giant_header_is_refused_before_it_costs_memory() {
-    let mut jpeg = pictures::jpeg(&card(64, 48), 90);
+    let mut jpeg = crate::pictures::jpeg(&card(64, 48), 90);
     let frame = jpeg.windows(2).position(|w| w == [0xff, 0xc0]).unwrap();
     jpeg[frame + 5..frame + 9].copy_from_slice(&[0x27, 0x10, 0x4e, 0x20]); // 10000 × 20000
     let mut png = png_of(DynamicImage::ImageRgb8(card(64, 48)));
@@ -786,11 +784,11 @@ fn memory_stays_near_what_the_decoded_picture_takes() {
     let picture = card(3264, 2448);
     let pixels = (picture.width() * picture.height()) as usize;
     for (name, bytes_per_pixel, source) in [
-        ("JPEG", 3, pictures::jpeg(&picture, 90)),
+        ("JPEG", 3, crate::pictures::jpeg(&picture, 90)),
         (
             "progressive JPEG",
             9,
-            pictures::jpeg_by(&picture, 90, |encoder| encoder.set_progressive(true)),
+            crate::pictures::jpeg_by(&picture, 90, |encoder| encoder.set_progressive(true)),
         ),
         ("PNG", 3, png_of(picture.clone().into())),
         (
@@ -893,12 +891,12 @@ fn stored_bytes_are_accepted_only_as_they_were_produced() {
         problem(&png_of(card(9, 9).into())),
         Problem::OtherPicture("PNG")
     ));
-    let wide = pictures::jpeg(&card(2049, 16), 80);
+    let wide = crate::pictures::jpeg(&card(2049, 16), 80);
     assert!(matches!(
         problem(&wide),
         Problem::StoredTooLarge { width: 2049, .. }
     ));
-    let progressive = pictures::jpeg_by(&card(64, 48), 80, |e| e.set_progressive(true));
+    let progressive = crate::pictures::jpeg_by(&card(64, 48), 80, |e| e.set_progressive(true));
     assert!(matches!(problem(&progressive), Problem::UncommonJpeg(_)));
     let padded = vec![0; photo::STORED_LIMIT as usize + 1];
     assert!(matches!(problem(&padded), Problem::TooBig { .. }));
@@ -906,7 +904,11 @@ fn stored_bytes_are_accepted_only_as_they_were_produced() {
 
 #[test]
 fn checking_takes_next_to_no_memory() {
-    let stored = taken(&pictures::jpeg(&pictures::attic(2048, 1536), 90)).jpeg;
+    let stored = taken(&crate::pictures::jpeg(
+        &crate::pictures::attic(2048, 1536),
+        90,
+    ))
+    .jpeg;
     let (size, peak) = peak_of(|| check(&stored, "stored").unwrap());
     assert_eq!(size, (2048, 1536));
     assert!(
@@ -972,7 +974,7 @@ fn seeds() -> Vec<Vec<u8>> {
     let picture = card(97, 61);
     let p3 = moxcms::ColorProfile::new_display_p3().encode().unwrap();
     let icc = [b"ICC_PROFILE\0\x01\x01".to_vec(), p3].concat();
-    let exif = pictures::exif(
+    let exif = crate::pictures::exif(
         vec![
             (0x0112, Value::Short(6)),
             (
@@ -984,7 +986,7 @@ fn seeds() -> Vec<Vec<u8>> {
     );
     let parts = [(0xe1, exif), (0xe2, icc)];
     let jpeg = |set: fn(&mut Encoder<&mut Vec<u8>>)| {
-        with_segments(&pictures::jpeg_by(&picture, 85, set), &parts)
+        with_segments(&crate::pictures::jpeg_by(&picture, 85, set), &parts)
     };
     vec![
         jpeg(|e| e.set_sampling_factor(SamplingFactor::F_2_2)),

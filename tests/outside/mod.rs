@@ -10,15 +10,9 @@ mod air;
 mod assessment;
 mod bag;
 mod boards;
-#[path = "../made/bundles.rs"]
-mod bundles;
-#[path = "../common/mod.rs"]
-mod common;
 mod heat;
 mod joists;
 mod passage;
-#[path = "../made/pictures.rs"]
-mod pictures;
 mod placement;
 mod power;
 mod python;

@@ -1,9 +1,7 @@
 //! The promise of "no longer matters": such an answer never changes the verdict, whatever its value; and a
 //! verdict reported as settled never changes.
 
-mod common;
-
-use common::{Dice, fill, random_survey, worn};
+use crate::common::{Dice, fill, random_survey, worn};
 use joistlight::rules::matters::what_matters;
 use joistlight::rules::{Verdict, assess};
 use joistlight::survey::{FieldRef, Kind, Stop, Survey, Ways, fields};
@@ -213,11 +211,11 @@ fn walked() -> [(&'static str, Survey); 4] {
         ("the same with more vents", well),
         (
             "a ranch of 1974 under trusses",
-            read("ranch.json", include_str!("houses/ranch.json")),
+            read("ranch.json", include_str!("../houses/ranch.json")),
         ),
         (
             "a house of 1925",
-            read("old.json", include_str!("houses/old.json")),
+            read("old.json", include_str!("../houses/old.json")),
         ),
     ]
 }

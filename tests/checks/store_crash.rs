@@ -2,7 +2,6 @@
 //!
 //! The faults happen to a child process: this test binary, started again for one test with a word in its
 //! environment that says what to do.
-#![cfg(unix)]
 
 use joistlight::measure::Tape;
 use joistlight::store::{ChangeError, Store, StoreError};
@@ -19,9 +18,7 @@ use uuid::Uuid;
 const TASK: &str = "JOISTLIGHT_TEST_CHILD";
 const FOLDER: &str = "JOISTLIGHT_TEST_FOLDER";
 
-#[path = "made/disks.rs"]
-mod disks;
-use disks::{may_mount, on_small_disk};
+use crate::disks::{may_mount, on_small_disk};
 
 fn now() -> When {
     "2026-05-03T18:20:00-07:00".parse().unwrap()
@@ -44,7 +41,12 @@ impl Chance {
 fn child(task: &str, folder: &Path) -> Command {
     let mut command = Command::new(std::env::current_exe().unwrap());
     command
-        .args(["--exact", "as_a_child", "--nocapture", "--quiet"])
+        .args([
+            "--exact",
+            "store_crash::as_a_child",
+            "--nocapture",
+            "--quiet",
+        ])
         .env(TASK, task)
         .env(FOLDER, folder)
         .stdin(Stdio::null())

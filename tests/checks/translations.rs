@@ -5,10 +5,7 @@
 //! translation with other `{places}` than its key, and a translation that nothing asks for any more are all
 //! named in the failure.
 
-#[path = "common/files.rs"]
-mod files;
-
-use files::{files, root};
+use crate::files::{files, root};
 use joistlight::survey::Kind;
 use joistlight::survey::fields::{LISTS, SECTIONS, SPOT_NAME};
 use joistlight::words::Language;

@@ -1,13 +1,8 @@
 //! The sheets of a job: complete, traceable, in two languages, and honest where there is nothing to build.
-#![cfg(feature = "office")]
 
-mod common;
 #[allow(dead_code)]
-#[path = "common/files.rs"]
-mod files;
-
-use common::{Dice, fill, random_survey};
-use files::files;
+use crate::common::{Dice, fill, random_survey};
+use crate::files::files;
 use joistlight::demo;
 use joistlight::drawing::Ink;
 use joistlight::job::sheets::document::{Block, Document, FigureId, Line, Picture};

@@ -1,20 +1,12 @@
 //! Each thing for which a bundle is refused: a file that has just that wrong, the sentence, and that nothing was
 //! written.
 
-#[path = "made/bundles.rs"]
-mod bundles;
-mod common;
-#[path = "made/pictures.rs"]
-mod pictures;
-#[path = "made/zips.rs"]
-mod zips;
-
-use bundles::{device, now};
+use crate::bundles::{device, now};
+use crate::zips::{Bag, Piece, Zip};
 use joistlight::bundle::{self, Bundle, BundleError, Problem, Watch};
 use joistlight::survey::FileError;
 use std::fs;
 use std::sync::OnceLock;
-use zips::{Bag, Piece, Zip};
 
 /// A good bundle with two pictures.
 fn good() -> &'static Bag {
@@ -947,7 +939,7 @@ fn pictures_that_are_missing_or_more_or_none() {
         bag_refused(good().clone().with(&small, bytes).sealed(), &small, picture);
     }
     let bare = good().files[&small].clone();
-    let tagged = pictures::with_segments(&bare, &[(0xe1, b"Exif\0\0MM".to_vec())]);
+    let tagged = crate::pictures::with_segments(&bare, &[(0xe1, b"Exif\0\0MM".to_vec())]);
     bag_refused(
         good().clone().with(&small, tagged).sealed(),
         &small,
@@ -1051,11 +1043,11 @@ fn bundles_damaged_at_random_are_refused_or_are_what_was_sent() {
         .filter(|&at| whole[at] == b'P' && whole[at + 1] == b'K' && whole[at + 2] < 7)
         .collect();
     let seed = u64::from(now().unix_seconds() as u32);
-    let mut dice = common::Dice(seed);
+    let mut dice = crate::common::Dice(seed);
     let mut taken = 0;
     for round in 0..1500 {
         let mut bytes = whole.clone();
-        let some = |dice: &mut common::Dice, bytes: &[u8]| match dice.chance(70) {
+        let some = |dice: &mut crate::common::Dice, bytes: &[u8]| match dice.chance(70) {
             true => (*dice.pick(&marks) + dice.between(0, 120) as usize).min(bytes.len() - 1),
             false => dice.between(0, bytes.len() as i64 - 1) as usize,
         };
@@ -1097,7 +1089,7 @@ fn bundles_damaged_at_random_are_refused_or_are_what_was_sent() {
 #[test]
 fn surveys_damaged_at_random_in_a_sealed_bag_never_panic() {
     let text = good().files["data/survey.json"].clone();
-    let mut dice = common::Dice(3);
+    let mut dice = crate::common::Dice(3);
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("sent.zip");
     let tokens: [&[u8]; 12] = [

@@ -1,13 +1,6 @@
 //! Memory of a bundle's writer and reader, alone in its process so that nothing else is counted.
-#![cfg(target_os = "linux")]
 
-#[path = "made/bundles.rs"]
-mod bundles;
-mod common;
-#[path = "made/pictures.rs"]
-mod pictures;
-
-use bundles::device;
+use crate::bundles::device;
 use joistlight::bundle::{Bundle, Watch};
 use std::fs;
 
@@ -19,7 +12,7 @@ fn as_a_child() {
     let Some(folder) = std::env::var_os(FOLDER) else {
         return;
     };
-    let device = bundles::reopen(folder.as_ref());
+    let device = crate::bundles::reopen(folder.as_ref());
     let before = most_memory_kb();
     let path = device
         .bundle(&device.store.bundles(), Watch::default())
@@ -43,14 +36,14 @@ fn most_memory_kb() -> u64 {
 fn memory_does_not_grow_with_the_number_of_pictures() {
     let peak = |photos: u32| -> u64 {
         let made = device(11, photos, (1000, 750));
-        let bundles::Device {
+        let crate::bundles::Device {
             folder,
             store,
             open,
         } = made;
         drop((store, open));
         let output = std::process::Command::new(std::env::current_exe().unwrap())
-            .args(["--exact", "as_a_child", "--nocapture"])
+            .args(["--exact", "bundle_memory::as_a_child", "--nocapture"])
             .env(FOLDER, folder.path())
             .output()
             .unwrap();

@@ -1,9 +1,7 @@
 //! The rules' own promise, finding by finding: an outcome other than *not measured yet* stands whatever the
 //! missing answers turn out to be, and one that is not measured yet names every answer that it waits for.
 
-mod common;
-
-use common::{Dice, fill, random_survey};
+use crate::common::{Dice, fill, random_survey};
 use joistlight::rules::{Assessment, Finding, Outcome, assess};
 use joistlight::survey::{FieldRef, ItemId, Survey};
 use joistlight::trade::codes::{Building, Codes, Energy};

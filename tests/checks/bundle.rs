@@ -1,14 +1,7 @@
 //! Bundles: what goes in comes out, the same survey gives the same bytes, and nothing half-made is left.
 
-#[path = "made/bundles.rs"]
-mod bundles;
-mod common;
-#[path = "made/pictures.rs"]
-mod pictures;
-#[path = "made/zips.rs"]
-mod zips;
-
-use bundles::{Device, device, now};
+use crate::bundles::{Device, device, now};
+use crate::zips::{Bag, Piece};
 use joistlight::bundle::{self, Bundle, Problem, Progress, Watch, WriteError};
 use joistlight::rules;
 use joistlight::survey::{self, FieldRef, Ways};
@@ -18,7 +11,6 @@ use std::cell::RefCell;
 use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
-use zips::{Bag, Piece};
 
 fn small(photos: u32) -> Device {
     device(7, photos, (64, 48))
