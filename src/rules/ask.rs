@@ -2,6 +2,7 @@
 
 use super::WithFan;
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
+use super::part::Part;
 use crate::house::answers::{Answers, Asked, Run};
 use crate::house::scene::{Noted, Placed};
 use crate::measure::{Figure, Length, Measured};
@@ -174,7 +175,13 @@ impl Asking {
         Finding {
             rule: self.rule,
             title: self.title,
+            // The list of rules says which part, and how bad it can get.
+            part: Part::Safe,
             outcome,
+            at_worst: match outcome {
+                Outcome::NotMeasured => Outcome::Fails,
+                known => known,
+            },
             say,
             need: None,
             measured: None,
@@ -263,6 +270,15 @@ impl Finding {
             who: who.into(),
             what,
         });
+        self
+    }
+
+    /// Not measured yet, and never worse than this, whatever the missing answers turn out to be.
+    #[must_use]
+    pub fn at_worst(mut self, worst: Outcome) -> Self {
+        if self.outcome == Outcome::NotMeasured {
+            self.at_worst = worst;
+        }
         self
     }
 

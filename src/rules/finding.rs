@@ -1,5 +1,6 @@
 //! What a rule answers.
 
+use super::part::Part;
 use crate::house::answers::Answers;
 use crate::measure::Figure;
 pub use crate::say::{Arg, Say, number};
@@ -109,8 +110,13 @@ pub struct Finding {
     pub rule: &'static str,
     /// What the rule asks, in English; a key for translations.
     pub title: &'static str,
+    /// The part of the verdict that it belongs to.
+    pub part: Part,
     /// The answer.
     pub outcome: Outcome,
+    /// What it can come to at worst, whatever the missing answers turn out to be; the outcome itself unless it is not
+    /// measured yet.
+    pub at_worst: Outcome,
     /// The answer in a sentence.
     pub say: Say,
     /// What is needed.

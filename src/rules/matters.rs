@@ -7,12 +7,20 @@
 //! finding of an unsettled choice, and only where that choice could still come out better than the best choice
 //! that is final already. Every other answer *no longer matters*.
 //!
+//! # Which part it can change
+//! An answer names the parts of the verdict ([`Part`]) that it can change. An unmeasured finding can change its own part
+//! where it can still come out worse than what the rest of that part comes to anyway; where the spot's answer to that
+//! part is final, it can only change which choice is the best, and with it the other part, or the work. Whatever may
+//! turn out to need mending can change the work. A finding that can do neither names nothing, and its answers do not
+//! matter for it.
+//!
 //! # How the rest is ordered
 //! Each unsettled choice that could still win has one share; its unmeasured findings divide it evenly, and each
 //! finding's missing answers divide that evenly again. What an answer collects from all choices, divided by the
 //! number of such choices, is its weight: 1 where it alone decides everything, near 0 where much else is missing.
 
 use super::finding::{Finding, Outcome};
+use super::part::{Open, Part, PartAnswer, PartSet, Parts};
 use super::verdict::{Assessment, Choice, Verdict};
 use crate::house::answers::Run;
 use crate::survey::{FieldRef, ItemId, Stop, fields};
@@ -29,6 +37,8 @@ pub struct Matter {
     pub weight: f64,
     /// Whether this answer alone can settle a finding that blocks a choice.
     pub alone: bool,
+    /// The parts of the verdict that it can change.
+    pub parts: PartSet,
 }
 
 impl Matter {
@@ -88,16 +98,39 @@ fn unmeasured(findings: &[Finding]) -> impl Iterator<Item = &Finding> {
         .filter(|finding| finding.outcome == Outcome::NotMeasured)
 }
 
+/// The parts of the verdict that an unmeasured finding of a choice can change.
+fn changes(finding: &Finding, choice: &Open, spot: &Parts) -> PartSet {
+    let mut parts = PartSet::default();
+    if finding.at_worst >= Outcome::Mend {
+        parts = parts.with(Part::Work);
+    }
+    // What the part comes to even if all that is missing turns out well.
+    let alters = choice
+        .part(finding.part)
+        .is_some_and(|part| finding.at_worst > part.best);
+    if !alters {
+        return parts;
+    }
+    let is_open = |part: &Part| spot.of(*part) == PartAnswer::Open;
+    let others = [finding.part, Part::GoesIn, Part::Safe, Part::Work];
+    match others.into_iter().find(is_open) {
+        Some(part) => parts.with(part),
+        None => parts,
+    }
+}
+
 #[derive(Debug, Clone, Copy, Default)]
 struct Weight {
     weight: f64,
     alone: bool,
+    parts: PartSet,
 }
 
 impl Weight {
     fn add(&mut self, more: Weight) {
         self.weight += more.weight;
         self.alone |= more.alone;
+        self.parts = self.parts.and(more.parts);
     }
 }
 
@@ -106,6 +139,8 @@ pub(super) fn of_spot<'a>(
     house: &'a [Finding],
     spot: &'a [Finding],
     choices: &'a [Choice],
+    open: &[Open],
+    spot_parts: &Parts,
 ) -> Vec<Matter> {
     let floor = best_final(choices);
     let shared = could_be(house.iter().chain(spot));
@@ -113,8 +148,9 @@ pub(super) fn of_spot<'a>(
     // A run of answers that many findings wait for is weighed once; its answers share what it collects.
     let mut runs: Vec<(&Run, Weight)> = Vec::new();
     let mut weights: HashMap<FieldRef, Weight> = HashMap::new();
-    let mut add = |finding: &'a Finding, share: f64| {
+    let mut add = |finding: &'a Finding, parts: PartSet, share: f64| {
         let more = Weight {
+            parts,
             weight: share / finding.missing.len() as f64,
             alone: finding.missing.len() == 1,
         };
@@ -130,7 +166,8 @@ pub(super) fn of_spot<'a>(
     };
     let mut open_choices = 0_usize;
     let mut shared_share = 0.0;
-    for choice in choices {
+    let mut shared_parts = vec![PartSet::default(); house.len() + spot.len()];
+    for (choice, can_be) in choices.iter().zip(open) {
         if choice.verdict != Verdict::NotSettled || could_be(&choice.findings).min(shared) <= floor
         {
             continue;
@@ -140,14 +177,21 @@ pub(super) fn of_spot<'a>(
         let share = 1.0 / open as f64;
         shared_share += share;
         for finding in unmeasured(&choice.findings) {
-            add(finding, share);
+            add(finding, changes(finding, can_be, spot_parts), share);
+        }
+        for (finding, parts) in house.iter().chain(spot).zip(&mut shared_parts) {
+            if finding.outcome == Outcome::NotMeasured {
+                *parts = parts.and(changes(finding, can_be, spot_parts));
+            }
         }
     }
     if open_choices == 0 {
         return Vec::new();
     }
-    for finding in unmeasured(house).chain(unmeasured(spot)) {
-        add(finding, shared_share);
+    for (finding, parts) in house.iter().chain(spot).zip(shared_parts) {
+        if finding.outcome == Outcome::NotMeasured {
+            add(finding, parts, shared_share);
+        }
     }
     for (run, more) in runs {
         for field in run.iter() {
@@ -156,10 +200,12 @@ pub(super) fn of_spot<'a>(
     }
     let mut matters: Vec<Matter> = weights
         .into_iter()
-        .map(|(field, Weight { weight, alone })| Matter {
+        .filter(|(_, weight)| !weight.parts.is_empty())
+        .map(|(field, weight)| Matter {
             field,
-            weight: weight / open_choices as f64,
-            alone,
+            weight: weight.weight / open_choices as f64,
+            alone: weight.alone,
+            parts: weight.parts,
         })
         .collect();
     // The map's order is random; the weight, then the field's name, make the order the same every time.

@@ -3,7 +3,8 @@
 //! [`assess`] is pure: the same survey, fan list and codes give the same assessment, to the byte. Phone,
 //! bundle and office all call it; there is no other judgement.
 //!
-//! A rule is a function in a file of its own, listed in [`HOUSE`], [`SPOT`] or [`CHOICE`] by what it depends on.
+//! A rule is a function in a file of its own, listed in [`HOUSE`], [`SPOT`] or [`CHOICE`] by what it depends on, with the
+//! [`Part`] of the verdict that it belongs to and the worst that it ever answers.
 //! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
 //! [`trade`](crate::trade) for all arithmetic.
 //!
@@ -71,6 +72,7 @@ mod lead_paint;
 pub mod matters;
 mod opening_framing;
 mod panel;
+pub mod part;
 pub mod pictures;
 mod place;
 mod private_attic;
@@ -90,6 +92,7 @@ mod wires;
 
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
+pub use part::{Part, PartAnswer, PartSet, Parts, Rule};
 pub use verdict::{
     ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice,
     SpotAssessment, Verdict, schema,
@@ -102,53 +105,56 @@ use crate::house::scene::Scene;
 use crate::survey::Survey;
 use crate::trade::codes::Codes;
 use crate::trade::fan::FanList;
+use Outcome::{Fails, Holds, Mend};
+use Part::{GoesIn, Safe, Work};
+use part::Open;
 
 /// The rules about the whole house.
-pub const HOUSE: &[fn(House) -> Finding] = &[
-    private_attic::rule,
-    fireplace::rule,
-    flues::rule,
-    combustion_air::rule,
-    heat::heat,
-    hazard_pebbles::hazard_pebbles,
-    hazard_wiring::knob_and_tube,
-    hazard_wiring::damaged_wiring,
-    hazard_attic::wet_wood,
-    hazard_attic::mould,
-    hazard_attic::animals,
-    garage::garage,
-    alarms::smoke_alarms,
-    alarms::co_alarms,
-    attic_light::attic_light,
-    panel::panel,
+pub const HOUSE: &[Rule<fn(House) -> Finding>] = &[
+    Rule::new(Safe, Fails, private_attic::rule),
+    Rule::new(Safe, Mend, fireplace::rule),
+    Rule::new(Safe, Mend, flues::rule),
+    Rule::new(Safe, Mend, combustion_air::rule),
+    Rule::new(Safe, Holds, heat::heat),
+    Rule::new(Safe, Fails, hazard_pebbles::hazard_pebbles),
+    Rule::new(Safe, Fails, hazard_wiring::knob_and_tube),
+    Rule::new(Safe, Mend, hazard_wiring::damaged_wiring),
+    Rule::new(Safe, Mend, hazard_attic::wet_wood),
+    Rule::new(Safe, Mend, hazard_attic::mould),
+    Rule::new(Safe, Mend, hazard_attic::animals),
+    Rule::new(Safe, Mend, garage::garage),
+    Rule::new(Safe, Mend, alarms::smoke_alarms),
+    Rule::new(Safe, Mend, alarms::co_alarms),
+    Rule::new(Work, Mend, attic_light::attic_light),
+    Rule::new(Safe, Mend, panel::panel),
 ];
 /// The rules about a spot, whatever the fan.
-pub const SPOT: &[fn(AtSpot) -> Finding] = &[
-    joist_bearing::joist_bearing,
-    joist_condition::joist_condition,
-    switch_place::switch_place,
-    switch_box::switch_box,
-    cable_protection::cable_protection,
-    insulation_clearance::insulation_clearance,
-    eaves::eaves,
+pub const SPOT: &[Rule<fn(AtSpot) -> Finding>] = &[
+    Rule::new(GoesIn, Mend, joist_bearing::joist_bearing),
+    Rule::new(GoesIn, Fails, joist_condition::joist_condition),
+    Rule::new(Safe, Mend, switch_place::switch_place),
+    Rule::new(Safe, Mend, switch_box::switch_box),
+    Rule::new(Safe, Mend, cable_protection::cable_protection),
+    Rule::new(Safe, Fails, insulation_clearance::insulation_clearance),
+    Rule::new(Work, Mend, eaves::eaves),
 ];
 /// The rules about a fan and a way of framing at a spot.
-pub const CHOICE: &[fn(WithFan) -> Finding] = &[
-    place::place,
-    clear_space::clear_space,
-    way_in::way_in,
-    joists_and_fan::joists_and_fan,
-    opening_framing::opening_framing,
-    rafter_ties::rafter_ties,
-    joist_strength::joist_strength,
-    exhaust_vents::rule,
-    airflow::rule,
-    backdraft::rule,
-    circuit::circuit,
-    voltage::voltage,
-    disconnect::disconnect,
-    switch_rating::switch_rating,
-    lead_paint::lead_paint,
+pub const CHOICE: &[Rule<fn(WithFan) -> Finding>] = &[
+    Rule::new(GoesIn, Fails, place::place),
+    Rule::new(GoesIn, Fails, clear_space::clear_space),
+    Rule::new(GoesIn, Fails, way_in::way_in),
+    Rule::new(GoesIn, Fails, joists_and_fan::joists_and_fan),
+    Rule::new(GoesIn, Fails, opening_framing::opening_framing),
+    Rule::new(GoesIn, Fails, rafter_ties::rafter_ties),
+    Rule::new(GoesIn, Fails, joist_strength::joist_strength),
+    Rule::new(Safe, Fails, exhaust_vents::rule),
+    Rule::new(Safe, Fails, airflow::rule),
+    Rule::new(Safe, Fails, backdraft::rule),
+    Rule::new(Safe, Mend, circuit::circuit),
+    Rule::new(Safe, Mend, voltage::voltage),
+    Rule::new(Safe, Mend, disconnect::disconnect),
+    Rule::new(Safe, Mend, switch_rating::switch_rating),
+    Rule::new(Safe, Mend, lead_paint::lead_paint),
 ];
 
 /// The version of the rules: the program's.
@@ -162,7 +168,10 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
         codes,
         air: &air,
     };
-    let house_findings: Vec<Finding> = HOUSE.iter().map(|rule| rule(house)).collect();
+    let house_findings: Vec<Finding> = HOUSE
+        .iter()
+        .map(|rule| rule.mark((rule.judge)(house)))
+        .collect();
     let spots = survey
         .spots
         .iter()
@@ -192,7 +201,12 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
 }
 
 fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment {
-    let findings: Vec<Finding> = SPOT.iter().map(|rule| rule(at)).collect();
+    let findings: Vec<Finding> = SPOT
+        .iter()
+        .map(|rule| rule.mark((rule.judge)(at)))
+        .collect();
+    let shared = Open::of(house.iter().chain(&findings));
+    let mut open = Vec::with_capacity(fans.fans.len() * Framing::ALL.len());
     let choices: Vec<Choice> = fans
         .fans
         .iter()
@@ -205,12 +219,19 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
                 framing,
                 place: &place,
             };
-            let own: Vec<Finding> = CHOICE.iter().map(|rule| rule(with)).collect();
+            let own: Vec<Finding> = CHOICE
+                .iter()
+                .map(|rule| rule.mark((rule.judge)(with)))
+                .collect();
+            let can_be = Open::of(&own).and(shared);
+            let verdict = Verdict::of(house.iter().chain(&findings).chain(&own));
+            open.push(can_be);
             Choice {
                 fan: with.fan.id.clone(),
                 framing: with.framing,
                 air: AirSummary::of(&with),
-                verdict: Verdict::of(house.iter().chain(&findings).chain(&own)),
+                verdict,
+                parts: can_be.parts(verdict),
                 findings: own,
             }
         })
@@ -220,11 +241,18 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
         .map(|choice| choice.verdict)
         .max()
         .unwrap_or(Verdict::DoesNotFit);
-    let still_matters = matters::of_spot(house, &findings, &choices);
+    let still_open = part::of_spot(&open);
+    let still_matters = matters::of_spot(house, &findings, &choices, &open, &still_open);
+    let settled = still_matters.is_empty();
     SpotAssessment {
         spot: at.spot.id,
         verdict,
-        settled: still_matters.is_empty(),
+        parts: if settled {
+            still_open.settled(verdict)
+        } else {
+            still_open
+        },
+        settled,
         findings,
         ranking: fan_choice::ranking(&choices),
         choices,

@@ -3,6 +3,7 @@
 use super::fan_choice::{self, Standing};
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
+use super::part::Parts;
 use crate::house::Framing;
 use crate::house::air::AirSummary;
 use crate::survey::ItemId;
@@ -46,7 +47,11 @@ impl Verdict {
     pub fn of<'a>(findings: impl IntoIterator<Item = &'a Finding>) -> Self {
         let worst = findings
             .into_iter()
-            .map(|finding| finding.outcome)
+            .map(|finding| match finding.outcome {
+                // What only cautions settles nothing and holds nothing up.
+                Outcome::NotMeasured if finding.at_worst == Outcome::Holds => Outcome::Holds,
+                outcome => outcome,
+            })
             .max()
             .unwrap_or(Outcome::Holds);
         match worst {
@@ -67,6 +72,8 @@ pub struct Choice {
     pub framing: Framing,
     /// What it comes to, with the findings of house and spot.
     pub verdict: Verdict,
+    /// The same in three parts, each answered as soon as nothing missing can change it.
+    pub parts: Parts,
     /// What it delivers and how house and attic stand, with vents and windows as they are; absent where
     /// something of that is not measured yet.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -82,6 +89,8 @@ pub struct SpotAssessment {
     pub spot: ItemId,
     /// The best that any fan and framing comes to.
     pub verdict: Verdict,
+    /// The three parts of the verdict, over all fans and framings.
+    pub parts: Parts,
     /// Whether no answer still missing can change that verdict.
     pub settled: bool,
     /// The findings that depend on no fan.
@@ -105,10 +114,10 @@ impl SpotAssessment {
 /// The name of the assessment's format, inside every assessment.
 pub const ASSESSMENT_FORMAT: &str = "joistlight assessment";
 /// The version of the assessment's format.
-pub const ASSESSMENT_VERSION: u32 = 1;
+pub const ASSESSMENT_VERSION: u32 = 2;
 
 /// The name of the JSON Schema of assessments, for `$id` and `$ref`.
-pub const ASSESSMENT_SCHEMA_ID: &str = "urn:joistlight:assessment:1";
+pub const ASSESSMENT_SCHEMA_ID: &str = "urn:joistlight:assessment:2";
 
 /// The JSON Schema of assessments: draft 2020-12, generated from the types.
 ///

@@ -67,7 +67,7 @@ const NO_WORDS: &[&str] = &[
     "mm",
     "properties",
     "title",
-    "urn:joistlight:assessment:1",
+    "urn:joistlight:assessment:2",
     "version",
 ];
 
