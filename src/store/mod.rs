@@ -29,6 +29,7 @@
 //! * **One program at a time.** The folder is locked while it is open and a second one is refused. On Unix the lock
 //!   is `flock`, asked for directly, since the standard library has none on Android before Rust 1.98.
 
+mod history;
 mod list;
 mod open;
 mod settings;

@@ -1,5 +1,6 @@
 //! One survey, open for changes.
 
+use super::history::{History, Side};
 use super::{Notice, Store, StoreError, held};
 use crate::disk::{self, About};
 use crate::rules::Verdict;
@@ -7,12 +8,10 @@ use crate::survey::fields::FieldError;
 use crate::survey::{FieldRef, FileError, ItemId, Photo, Survey, Ways, When, pretty, read_json};
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
-
-/// How many changes can be taken back.
-const HISTORY_MOST: usize = 100;
 
 /// Where in a survey the surveyor is; the words are the screens' own.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -81,8 +80,7 @@ pub struct OpenSurvey {
     survey: Survey,
     session: Session,
     notices: Vec<Notice>,
-    earlier: Vec<Survey>,
-    later: Vec<Survey>,
+    history: History,
 }
 
 impl Drop for OpenSurvey {
@@ -100,27 +98,36 @@ impl OpenSurvey {
         });
         let open = OpenSurvey {
             store,
+            history: History::open(&folder),
             folder,
             survey,
             session,
             notices,
-            earlier: Vec::new(),
-            later: Vec::new(),
         };
         open.tidy()?;
         Ok(open)
     }
 
-    /// Removes what a crash left, and pictures that the survey does not name: they were taken out and can no
-    /// longer be put back, or a crash came before the survey named them.
+    /// Removes what a crash left, and pictures that neither the survey names nor a state of it that undo leads to:
+    /// they can no longer be put back, or a crash came before the survey named them.
     fn tidy(&self) -> Result<(), StoreError> {
         disk::clear_leftovers(&self.folder)?;
-        let named: BTreeSet<String> = self
-            .survey
-            .photos
-            .iter()
-            .map(|photo| format!("{}.jpg", photo.sha256))
-            .collect();
+        let names = |survey: &Survey| {
+            let photos = survey.photos.iter();
+            photos
+                .map(|photo| format!("{}.jpg", photo.sha256))
+                .collect::<BTreeSet<String>>()
+        };
+        let named = names(&self.survey);
+        // Read only where a picture is in question.
+        let before: OnceCell<BTreeSet<String>> = OnceCell::new();
+        let can_come_back = |name: &str| {
+            let before = before.get_or_init(|| {
+                let states = self.history.states();
+                states.flat_map(|state| names(&state)).collect()
+            });
+            before.contains(name)
+        };
         for part in ["photos", "thumbnails"] {
             let folder = self.folder.join(part);
             fs::create_dir_all(&folder).about(&folder)?;
@@ -128,7 +135,7 @@ impl OpenSurvey {
                 let name = entry.file_name();
                 let name = name.to_string_lossy();
                 let ours = disk::is_leftover(&name) || (name.len() == 68 && name.ends_with(".jpg"));
-                if ours && !named.contains(name.as_ref()) {
+                if ours && !named.contains(name.as_ref()) && !can_come_back(&name) {
                     let _ = fs::remove_file(entry.path());
                 }
             }
@@ -166,13 +173,9 @@ impl OpenSurvey {
         let given = edit(&mut changed).map_err(ChangeError::Refused)?;
         if changed != self.survey {
             changed.changed = now;
-            self.save(&changed).map_err(ChangeError::Store)?;
-            let before = std::mem::replace(&mut self.survey, changed);
-            self.later.clear();
-            if self.earlier.len() == HISTORY_MOST {
-                self.earlier.remove(0);
-            }
-            self.earlier.push(before);
+            self.replace(Side::Earlier, changed)
+                .map_err(ChangeError::Store)?;
+            self.history.forget(Side::Later);
         }
         Ok(given)
     }
@@ -191,19 +194,33 @@ impl OpenSurvey {
         self.change(now, |survey| survey.type_in(at, text, ways))
     }
 
-    fn save(&self, survey: &Survey) -> Result<(), StoreError> {
-        let path = self.folder.join("survey.json");
-        Ok(disk::write_whole(&path, &survey.to_json())?)
+    fn file(&self) -> PathBuf {
+        self.folder.join("survey.json")
     }
 
-    /// Whether a change can be taken back.
+    fn save(&self, survey: &Survey) -> Result<(), StoreError> {
+        Ok(disk::write_whole(&self.file(), &survey.to_json())?)
+    }
+
+    /// Puts another state in place of the present one, which is kept on this side of it.
+    fn replace(&mut self, side: Side, survey: Survey) -> Result<(), StoreError> {
+        self.history.keep(side, &self.file());
+        if let Err(error) = self.save(&survey) {
+            self.history.drop_nearest(side);
+            return Err(error);
+        }
+        self.survey = survey;
+        Ok(())
+    }
+
+    /// Whether a change can be taken back, one before the program was started included.
     pub fn can_undo(&self) -> bool {
-        !self.earlier.is_empty()
+        self.history.has(Side::Earlier)
     }
 
     /// Whether a change that was taken back can be made again.
     pub fn can_redo(&self) -> bool {
-        !self.later.is_empty()
+        self.history.has(Side::Later)
     }
 
     /// Takes the last change back and saves that; `false` where there is none. Ids given out and the revision
@@ -212,13 +229,7 @@ impl OpenSurvey {
     /// # Errors
     /// Where the disk is full or refuses; nothing is taken back then.
     pub fn undo(&mut self, now: When) -> Result<bool, StoreError> {
-        let Some(before) = self.earlier.last().cloned() else {
-            return Ok(false);
-        };
-        let after = self.restore(before, now)?;
-        self.earlier.pop();
-        self.later.push(after);
-        Ok(true)
+        self.restore(Side::Earlier, Side::Later, now)
     }
 
     /// Makes the change again that was taken back last; `false` where there is none.
@@ -226,22 +237,20 @@ impl OpenSurvey {
     /// # Errors
     /// Where the disk is full or refuses; nothing is changed then.
     pub fn redo(&mut self, now: When) -> Result<bool, StoreError> {
-        let Some(after) = self.later.last().cloned() else {
-            return Ok(false);
-        };
-        let before = self.restore(after, now)?;
-        self.later.pop();
-        self.earlier.push(before);
-        Ok(true)
+        self.restore(Side::Later, Side::Earlier, now)
     }
 
-    /// Puts another state of this survey in place, and returns the one that stood there.
-    fn restore(&mut self, mut survey: Survey, now: When) -> Result<Survey, StoreError> {
+    /// Puts the nearest state of this side in place; the present one lies on the other side then.
+    fn restore(&mut self, from: Side, to: Side, now: When) -> Result<bool, StoreError> {
+        let Some(mut survey) = self.history.nearest(from, &self.survey) else {
+            return Ok(false);
+        };
         survey.changed = now;
         survey.revision = self.survey.revision;
         survey.next_id = self.survey.next_id;
-        self.save(&survey)?;
-        Ok(std::mem::replace(&mut self.survey, survey))
+        self.replace(to, survey)?;
+        self.history.drop_nearest(from);
+        Ok(true)
     }
 
     /// Where the surveyor stopped.
@@ -322,8 +331,8 @@ impl OpenSurvey {
         }
     }
 
-    /// Where the picture with this SHA-256 lies. A picture that is taken out of the survey stays there until
-    /// the survey is opened again, so that taking it out can be undone.
+    /// Where the picture with this SHA-256 lies. A picture that is taken out of the survey stays there as
+    /// long as taking it out can be undone.
     pub fn photo_file(&self, sha256: &str) -> PathBuf {
         self.folder.join("photos").join(format!("{sha256}.jpg"))
     }

@@ -125,6 +125,9 @@ pub struct Settings {
     pub as_system: AsSystem,
     /// Whether the screen stays on while a survey is open.
     pub stay_awake: bool,
+    /// The width and height of the window when it was last closed, in logical pixels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub window: Option<(u32, u32)>,
     /// The language; none for the device's.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub language: Option<Language>,

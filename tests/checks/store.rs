@@ -165,6 +165,50 @@ fn changes_are_taken_back_and_made_again_and_no_id_is_used_twice() {
 }
 
 #[test]
+fn undo_and_redo_outlive_the_program_and_lose_no_answer() {
+    let device = device();
+    let mut open = device.store.begin(new_survey()).unwrap();
+    let id = open.survey().id;
+    let at = FieldRef::house("arrival.client");
+    let ways = Ways::default();
+    for number in 0..120 {
+        open.type_in(now(), at, &format!("client {number}"), &ways)
+            .unwrap();
+    }
+    open.undo(now()).unwrap();
+    drop(open);
+    let client =
+        |open: &joistlight::store::OpenSurvey| open.survey().answer(at).map(|it| it.to_string());
+    let device = device.again();
+    let mut open = device.store.survey(id).unwrap();
+    assert_eq!(client(&open).as_deref(), Some("client 118"));
+    assert!(open.can_undo() && open.can_redo());
+    assert!(open.redo(now()).unwrap());
+    assert_eq!(client(&open).as_deref(), Some("client 119"));
+    let mut taken_back = 0;
+    while open.undo(now()).unwrap() {
+        taken_back += 1;
+    }
+    assert_eq!(
+        taken_back, 100,
+        "as many as before the restart, and no more"
+    );
+    assert_eq!(client(&open).as_deref(), Some("client 19"));
+    assert!(open.redo(now()).unwrap());
+    drop(open);
+    // A state that cannot be read costs the steps beyond it, and nothing else.
+    for file in files_in(&device.file(id, "history")) {
+        fs::write(device.file(id, "history").join(file), "{").unwrap();
+    }
+    let device = device.again();
+    let mut open = device.store.survey(id).unwrap();
+    assert_eq!(client(&open).as_deref(), Some("client 20"));
+    assert!(!open.undo(now()).unwrap() && !open.redo(now()).unwrap());
+    assert!(!open.can_undo() && !open.can_redo());
+    assert_eq!(client(&open).as_deref(), Some("client 20"));
+}
+
+#[test]
 fn a_damaged_survey_is_set_aside_whole_and_the_others_open() {
     type Damage = fn(&Path);
     let damages: [(&str, Damage, &str); 9] = [
@@ -458,6 +502,15 @@ fn pictures_are_kept_once_and_go_when_they_can_no_longer_come_back() {
     assert_eq!(open.survey().photos.len(), 3);
     open.redo(now()).unwrap();
     drop(open);
+    // As long as undo leads to it, also after a restart, it is there.
+    let device = device.again();
+    let mut open = device.store.survey(id).unwrap();
+    assert!(open.photo_file(&other_photo.sha256).is_file());
+    assert!(open.undo(now()).unwrap());
+    assert_eq!(open.survey().photos.len(), 3);
+    assert!(open.redo(now()).unwrap());
+    drop(open);
+    fs::remove_dir_all(device.file(id, "history")).unwrap();
     // Others' files are left alone.
     fs::write(device.file(id, "photos/notes.txt"), "mine").unwrap();
     let device = device.again();
