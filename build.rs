@@ -5,6 +5,7 @@ use std::path::Path;
 
 fn main() {
     version();
+    built();
     translations();
     #[cfg(feature = "ui")]
     compile_window();
@@ -41,6 +42,18 @@ fn commit() -> Option<String> {
         git(&["rev-parse", "--git-path", "logs/HEAD"])?
     );
     git(&["rev-parse", "--short=10", "HEAD"])
+}
+
+/// When the program was built, in seconds since 1970: no clock that is right is before it. Whoever builds the same
+/// program twice names the moment (<https://reproducible-builds.org/specs/source-date-epoch/>).
+fn built() {
+    println!("cargo::rerun-if-env-changed=SOURCE_DATE_EPOCH");
+    let named = std::env::var("SOURCE_DATE_EPOCH").ok();
+    let built = named.and_then(|it| it.parse().ok()).unwrap_or_else(|| {
+        let now = std::time::UNIX_EPOCH.elapsed();
+        now.map_or(0, |since| since.as_secs())
+    });
+    println!("cargo::rustc-env=JOISTLIGHT_BUILT={built}");
 }
 
 /// One sorted table a language, from the same `.po` files that the window's texts come from.

@@ -9,11 +9,11 @@
 
 mod proof;
 
+use crate::app::clock::Clock;
 use crate::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
 use crate::app::tray::Token;
 use crate::app::{App, AppError, Handle, device, settings};
 use crate::store::Settings;
-use crate::survey::When;
 use jni::objects::{JObject, JString};
 use jni::refs::Global;
 use jni::strings::JNIStr;
@@ -82,7 +82,7 @@ fn run(android: AndroidApp, front: &Rc<Front>) -> Result<(), AppError> {
 fn open(front: &Rc<Front>, data: &Path) -> Result<Rc<App>, AppError> {
     let mut tries = 1;
     loop {
-        match App::on(Rc::clone(front) as Rc<dyn Device>, data, When::now) {
+        match App::on(Rc::clone(front) as Rc<dyn Device>, data, Clock::system()) {
             Err(AppError::Data(_)) if tries < TRIES => std::thread::sleep(BETWEEN),
             opened => return opened,
         }

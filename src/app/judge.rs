@@ -51,6 +51,7 @@ pub struct Told {
     /// The answers it hangs on, with those that are missing first.
     pub fields: Vec<FieldRef>,
     figures: Vec<Figure>,
+    rule: &'static str,
     /// Whether its cautions are about life.
     of_life: bool,
     /// How many answers it lacks.
@@ -116,10 +117,16 @@ impl Told {
                 .copied()
                 .collect(),
             figures: finding.figures.clone(),
+            rule: finding.rule,
             of_life: is_of_life(finding.rule),
             missing: finding.missing.len(),
             rank: finding.outcome,
         }
+    }
+
+    /// The rule that it comes from.
+    pub fn rule(&self) -> &'static str {
+        self.rule
     }
 
     /// The caution, where it is about the life of whoever goes in or lives there.

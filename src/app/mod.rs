@@ -5,6 +5,8 @@
 //! are shown again from the session, so there is one direction for what is seen and one for what is done.
 
 pub mod canvas;
+pub mod clock;
+pub mod control;
 pub mod customer;
 #[cfg(feature = "office")]
 pub mod desk;
@@ -30,10 +32,10 @@ mod generated {
 pub use generated::*;
 
 use crate::store::Store;
-use crate::survey::When;
+use clock::Clock;
 use device::{Desktop, Device};
 use session::Session;
-use slint::{CloseRequestResponse, ComponentHandle, Timer, TimerMode};
+use slint::{CloseRequestResponse, ComponentHandle, LogicalSize, PhysicalSize, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
@@ -64,7 +66,7 @@ pub struct Options {
     /// The device's language, such as `es_MX`.
     pub locale: String,
     /// The clock.
-    pub now: fn() -> When,
+    pub clock: Clock,
 }
 
 impl Options {
@@ -84,7 +86,7 @@ impl Options {
         Ok(Options {
             data,
             locale,
-            now: When::now,
+            clock: Clock::system(),
         })
     }
 }
@@ -116,6 +118,8 @@ pub struct App {
     words: (Sender<Word>, Receiver<Word>),
     poll: Timer,
     tray: Timer,
+    /// Shows when what has just come up takes something.
+    ready: Timer,
     /// How often the tray is still looked into before the window gives up waiting.
     looks: Cell<u32>,
     shown: RefCell<pages::Shown>,
@@ -140,24 +144,24 @@ impl App {
     /// Where the data folder cannot be used or there is no window to be had.
     pub fn new(options: &Options) -> Result<Rc<App>, AppError> {
         let locale = options.locale.clone();
-        App::on(Rc::new(Desktop { locale }), &options.data, options.now)
+        App::on(Rc::new(Desktop { locale }), &options.data, options.clock)
     }
 
     /// Makes the window on this device, over the surveys in the folder `data`; nothing runs yet.
     ///
     /// # Errors
     /// Where the data folder cannot be used or there is no window to be had.
-    pub fn on(device: Rc<dyn Device>, data: &Path, now: fn() -> When) -> Result<Rc<App>, AppError> {
+    pub fn on(device: Rc<dyn Device>, data: &Path, clock: Clock) -> Result<Rc<App>, AppError> {
         #[cfg(feature = "office")]
         let beside = Beside {
             options: Options {
                 data: data.to_owned(),
                 locale: device.system().locale,
-                now,
+                clock,
             },
             desk: RefCell::new(None),
         };
-        let session = Session::begin_on(device, data, now).map_err(AppError::Data)?;
+        let session = Session::begin_on(device, data, clock).map_err(AppError::Data)?;
         let window = MainWindow::new()?;
         let shown = pages::Shown::default();
         let drawings = Rc::clone(&shown.drawings);
@@ -173,6 +177,7 @@ impl App {
             words: mpsc::channel(),
             poll: Timer::default(),
             tray: Timer::default(),
+            ready: Timer::default(),
             looks: Cell::new(0),
             shown: RefCell::new(shown),
             #[cfg(feature = "office")]
@@ -221,6 +226,7 @@ impl App {
         self.busy.set(false);
         self.session.borrow_mut().mind_screen();
         self.watch_tray();
+        self.await_opening();
     }
 
     /// The program is in front again, after a camera perhaps: whatever came meanwhile is taken in.
@@ -248,6 +254,54 @@ impl App {
         }));
     }
 
+    /// Gives the window the size that it had when it was closed; the first time, a desktop's.
+    fn open_as_before(&self) {
+        const FIRST: (u32, u32) = (1280, 800);
+        let (width, height) = self.session.borrow().settings.window.unwrap_or(FIRST);
+        #[allow(clippy::cast_precision_loss)]
+        let size = LogicalSize::new(width as f32, height as f32);
+        self.window.window().set_size(size);
+        self.fit_the_screen();
+    }
+
+    /// Makes the window smaller where the screen is; how large that is, is known once the window is on it.
+    #[cfg(all(feature = "office", not(target_os = "android")))]
+    fn fit_the_screen(&self) {
+        use slint::winit_030::WinitWindowAccessor;
+        let window = self.window.as_weak();
+        Timer::single_shot(Duration::ZERO, move || {
+            let Some(window) = window.upgrade() else {
+                return;
+            };
+            let window = window.window();
+            let screen = window.with_winit_window(|it| it.current_monitor().map(|it| it.size()));
+            if let Some(screen) = screen.flatten().filter(|it| it.width > 0 && it.height > 0) {
+                let size = window.size();
+                let fits = (size.width.min(screen.width), size.height.min(screen.height));
+                if fits != (size.width, size.height) {
+                    window.set_size(PhysicalSize::new(fits.0, fits.1));
+                }
+            }
+        });
+    }
+
+    #[cfg(not(all(feature = "office", not(target_os = "android"))))]
+    fn fit_the_screen(&self) {}
+
+    /// Keeps the window's size for the next start.
+    fn keep_size(&self) {
+        let window = self.window.window();
+        if window.is_maximized() || window.is_fullscreen() {
+            return;
+        }
+        let size = window.size().to_logical(window.scale_factor());
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+        let size = (size.width.round() as u32, size.height.round() as u32);
+        if size.0 > 0 && size.1 > 0 {
+            self.session.borrow_mut().keep_window(size);
+        }
+    }
+
     /// Looks into the tray now and then while something is to come.
     fn watch_tray(&self) {
         if self.tray.running() || !self.session.borrow().waits() {
@@ -260,6 +314,19 @@ impl App {
             if looks > 0 {
                 app.looks.set(looks - 1);
                 app.act(Box::new(Session::look_in_tray));
+            }
+        });
+    }
+
+    /// Shows the sheet once more when it takes something.
+    fn await_opening(&self) {
+        let Some(left) = self.session.borrow().opening() else {
+            return;
+        };
+        let handle = self.own.clone();
+        self.ready.start(TimerMode::SingleShot, left, move || {
+            if let Some(app) = handle.upgrade() {
+                app.act(Box::new(|_| {}));
             }
         });
     }
@@ -368,8 +435,18 @@ impl App {
     }
 }
 
-/// Does something in the session, with the words that were being typed committed first.
+/// Does something in the session, with the words that were being typed committed first. The second tap of the
+/// finger that put a sheet away is none of the page's: see [`control::guard`].
 pub(crate) fn act(handle: &Handle, action: impl FnOnce(&mut Session) + 'static) {
+    act_now(handle, move |session| {
+        if session.takes_on_page() {
+            action(session);
+        }
+    });
+}
+
+/// The same, for what is never held back: going back, and sheets, which have guards of their own.
+pub(crate) fn act_now(handle: &Handle, action: impl FnOnce(&mut Session) + 'static) {
     if let Some(app) = handle.upgrade() {
         app.act(Box::new(move |session| {
             session.flush();
@@ -384,9 +461,32 @@ pub(crate) fn act(handle: &Handle, action: impl FnOnce(&mut Session) + 'static) 
 /// Where the data folder cannot be used or there is no window to be had.
 pub fn run(options: &Options) -> Result<(), AppError> {
     choose_platform()?;
-    let app = App::new(options)?;
+    let app = match App::new(options) {
+        // Whoever started it from a menu sees no terminal.
+        Err(AppError::Data(why)) => {
+            tell_in_a_window(&why)?;
+            return Err(AppError::Data(why));
+        }
+        other => other?,
+    };
+    app.open_as_before();
     app.window.run()?;
     app.act(Box::new(Session::flush));
+    app.keep_size();
+    Ok(())
+}
+
+/// Says in a small window why the program does not start.
+fn tell_in_a_window(why: &str) -> Result<(), AppError> {
+    let window = RefusalWindow::new()?;
+    window.set_why(why.into());
+    let own = window.as_weak();
+    window.on_closed(move || {
+        if let Some(window) = own.upgrade() {
+            let _ = window.hide();
+        }
+    });
+    window.run()?;
     Ok(())
 }
 

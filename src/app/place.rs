@@ -2,11 +2,12 @@
 //!
 //! The rows come out of the survey's own catalogue, so a field that is captured cannot be forgotten here.
 
+use super::control::safety::HAZARDS;
 use super::judge::{Judged, Told};
 use super::quick::Part;
 use super::reader::{Reader, capital};
 use crate::measure::Reading;
-use crate::rules::Say;
+use crate::rules::{self, Say};
 use crate::survey::fields::{self, ListEntry, SPOT_NAME};
 use crate::survey::{
     FieldRef, ItemId, Kind, Obstruction, Shape, Side, Slot, Stop, Subject, Survey, Value, VentKind,
@@ -219,16 +220,6 @@ const HEADINGS: &[(&str, &str)] = &[
     ("power.voltage", "Power"),
     ("power.cable_across_joists", "In the attic"),
     ("flame.fireplace", "Flame and windows"),
-];
-
-/// The hazards that are looked for from the hatch.
-pub const HAZARDS: &[&str] = &[
-    "arrival.pebble_insulation",
-    "arrival.knob_and_tube",
-    "arrival.damaged_wiring",
-    "arrival.wet_or_rotten_wood",
-    "arrival.mould",
-    "arrival.animals",
 ];
 
 /// What spots of one house mostly have in common, by stop: answers, lists, and what they are called in a few words.
@@ -481,15 +472,15 @@ impl Seen<'_> {
                 if let Some((_, heading)) = HEADINGS.iter().find(|(id, _)| *id == slot.id) {
                     rows.push(self.heading(heading));
                 }
-                if slot.id == HAZARDS[0] {
-                    rows.extend(self.none_seen());
-                }
                 let at = FieldRef {
                     field: slot.id,
                     spot: of_spot.then_some(self.spot),
                     item: None,
                 };
                 rows.push(self.field(slot, at));
+                if HAZARDS.last() == Some(&slot.id) {
+                    rows.extend(self.none_seen());
+                }
             }
         }
         for list in fields::LISTS.iter().filter(|list| list.stop == stop) {
@@ -579,14 +570,17 @@ impl Seen<'_> {
     /// One tap for all hazards that nobody has answered yet.
     fn none_seen(&self) -> Option<Row> {
         let missing = |field: &&&'static str| self.survey.answer(FieldRef::house(field)).is_none();
-        if HAZARDS.iter().filter(missing).count() < 2 {
+        let names: Vec<String> = HAZARDS
+            .iter()
+            .filter(missing)
+            .map(|field| self.reader.tr(fields::label_of(field)))
+            .collect();
+        if names.len() < 2 {
             return None;
         }
-        let mut row = Row::new(
-            RowKind::All,
-            Key::NoneSeen,
-            self.reader.tr("Looked for all of these"),
-        );
+        let label =
+            Say::new("Checked for each of these: {hazards}").with("hazards", names.join("; "));
+        let mut row = Row::new(RowKind::All, Key::NoneSeen, self.reader.said(&label));
         row.picks = vec![self.reader.tr("None of these seen")];
         Some(row)
     }
@@ -911,6 +905,10 @@ impl Seen<'_> {
         found.sort_by_key(|finding| finding.life_caution().is_none());
         for finding in found {
             say(&finding.both(), finding.sign);
+            // What keeps everybody out stands in the band over the page.
+            if finding.rule() == "heat" && rules::too_hot(self.survey).is_some() {
+                continue;
+            }
             if let Some(caution) = finding.life_caution() {
                 say(caution, Sign::Caution);
             }

@@ -73,7 +73,7 @@ impl Reader {
 }
 
 /// `2026-05-03T18:20:00-07:00` as `2026-05-03 18:20 -07:00`: the seconds matter to nobody.
-fn when_shown(text: &str) -> String {
+pub fn when_shown(text: &str) -> String {
     match (text.get(..10), text.get(11..16), text.get(19..)) {
         (Some(day), Some(time), Some(offset)) => format!("{day} {time} {offset}"),
         _ => text.to_owned(),

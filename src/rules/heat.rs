@@ -5,7 +5,11 @@
 //! hatch before going in.
 
 use super::{Asking, Finding, House, Outcome, Say, number};
-use crate::trade::heat_index::{HeatIndex, WorkBand, heat_index, public_band, work_band};
+use crate::measure::{Humidity, Temperature};
+use crate::survey::Survey;
+use crate::trade::heat_index::{
+    HOTTEST_AIR, HeatIndex, WorkBand, heat_index, public_band, work_band,
+};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -15,6 +19,9 @@ const SOURCES: &[Source] = &[
         "no number beyond 112 °F of air or an index of 137 °F, where the equation's data end",
     ),
 ];
+
+/// Below this air the heat index has no bands (source as above), in degrees Fahrenheit.
+const LOWEST_F: f64 = 80.0;
 
 /// Is the attic cool enough to work in?
 pub fn heat(house: House) -> Finding {
@@ -29,7 +36,7 @@ pub fn heat(house: House) -> Finding {
         asking.ask("arrival.attic_humidity", arrival.attic_humidity);
         return asking.not_measured();
     };
-    if air.f() < 80.0 {
+    if air.f() < LOWEST_F {
         return asking.settled(
             Outcome::Holds,
             Say::new("The attic has {air}: below the bands for heat.")
@@ -37,11 +44,8 @@ pub fn heat(house: House) -> Finding {
         );
     }
     let humidity = asking.ask("arrival.attic_humidity", arrival.attic_humidity);
-    let index = match humidity {
-        Some(humidity) => heat_index(air, humidity),
-        // Above the hottest air of the equation no humidity is needed to say so.
-        None if air > crate::trade::heat_index::HOTTEST_AIR => HeatIndex::Beyond,
-        None => return asking.not_measured(),
+    let Some(index) = index_of(air, humidity) else {
+        return asking.not_measured();
     };
     let band = work_band(index);
     let say = match index {
@@ -72,6 +76,25 @@ pub fn heat(house: House) -> Finding {
         Say::new("Crawling in protective clothing is heavy work: mind the next band, {band}.")
             .with("band", band.heavy_work().label()),
     )
+}
+
+/// How hot it feels; none where that hangs on the humidity, and nobody has read it.
+fn index_of(air: Temperature, humidity: Option<Humidity>) -> Option<HeatIndex> {
+    match humidity {
+        Some(humidity) => Some(heat_index(air, humidity)),
+        // Above the hottest air of the equation no humidity is needed to say so.
+        None => (air > HOTTEST_AIR).then_some(HeatIndex::Beyond),
+    }
+}
+
+/// The air in the attic, where the reading at the hatch keeps everybody out.
+pub fn too_hot(survey: &Survey) -> Option<Temperature> {
+    let arrival = &survey.arrival;
+    let air = arrival
+        .attic_temperature
+        .filter(|air| air.f() >= LOWEST_F)?;
+    let index = index_of(air, arrival.attic_humidity)?;
+    (work_band(index) == WorkBand::VeryHigh).then_some(air)
 }
 
 #[cfg(test)]
@@ -115,6 +138,11 @@ mod tests {
             assert_eq!(finding.outcome, Outcome::Holds);
             assert_eq!(finding.say.english(), say);
             assert!(finding.cautions.len() >= 2);
+            let house = survey(&[
+                ("arrival.attic_temperature", temperature),
+                ("arrival.attic_humidity", humidity),
+            ]);
+            assert_eq!(too_hot(&house).is_some(), temperature == "130 °F");
         }
         let go = "Do not go in. Come back in the cool of the morning.";
         assert_eq!(at("130 °F", "15 %").cautions[0].text, go);

@@ -92,6 +92,7 @@ mod wires;
 
 pub use ask::Asking;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
+pub use heat::too_hot;
 pub use part::{Part, PartAnswer, PartSet, Parts, Rule};
 pub use verdict::{
     ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice,

@@ -14,6 +14,7 @@ mod driver;
 mod large;
 
 use driver::Driver;
+use joistlight::app::clock::Clock;
 use joistlight::app::place::Key;
 use joistlight::app::session::{MenuItem, View};
 use joistlight::app::{App, FieldAdapter, KeypadAdapter, NavAdapter, Options, PlaceAdapter};
@@ -131,7 +132,7 @@ impl Drawn {
         let options = Options {
             data: data.to_owned(),
             locale: "C".to_owned(),
-            now,
+            clock: Clock::unhurried(now),
         };
         let app = App::new(&options).expect("the window opens");
         app.window().show().expect("shown");

@@ -7,6 +7,7 @@ use i_slint_backend_testing::{
     mock_elapsed_time,
 };
 use i_slint_core::item_tree::ParentItemTraversalMode;
+use joistlight::app::clock::Clock;
 use joistlight::app::desk::{self, DeskApp};
 use joistlight::app::{App, DeskWindow, MainWindow, Options};
 use joistlight::office::register::Location;
@@ -14,6 +15,7 @@ use joistlight::survey::{Stop, When};
 use slint::platform::{Key, PointerEventButton, WindowEvent};
 use slint::private_unstable_api::re_exports::{AccessibleStringProperty, WindowInner};
 use slint::{ComponentHandle, LogicalPosition, PhysicalSize, SharedString};
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::time::Duration;
@@ -53,6 +55,25 @@ pub struct Driver<A = App, W: ComponentHandle = MainWindow> {
 
 fn now() -> When {
     "2026-05-03T18:20:00-07:00".parse().expect("a moment")
+}
+
+thread_local! {
+    static PASSED: Cell<Duration> = const { Cell::new(Duration::ZERO) };
+}
+
+/// The clock that the windows go by: it stands still unless [`pass`] lets time pass.
+pub fn clock() -> Clock {
+    Clock {
+        now,
+        elapsed: || PASSED.get(),
+        built: 0,
+    }
+}
+
+/// Lets time pass.
+pub fn pass(time: Duration) {
+    PASSED.set(PASSED.get() + time);
+    mock_elapsed_time(time);
 }
 
 /// Drives the office's window.
@@ -103,7 +124,7 @@ impl Driver {
         let options = Options {
             data: data.to_owned(),
             locale: "C".to_owned(),
-            now,
+            clock: clock(),
         };
         let app = App::new(&options).expect("the window opens");
         let window = app.window().clone_strong();
@@ -177,8 +198,9 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     /// Lets timers, animations, layout and the work beside the window come to rest, however slow the machine is.
     pub fn settle(&self) {
         loop {
-            for _ in 0..3 {
-                mock_elapsed_time(Duration::from_millis(120));
+            // Longer than what has just come up takes nothing.
+            for _ in 0..6 {
+                pass(Duration::from_millis(120));
             }
             if !self.app.rest(Duration::from_secs(60)) {
                 break;
@@ -189,7 +211,7 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     /// Lets the pause pass after which typed words are committed.
     pub fn settle_long(&self) {
         for _ in 0..10 {
-            mock_elapsed_time(Duration::from_millis(120));
+            pass(Duration::from_millis(120));
         }
     }
 
@@ -289,16 +311,28 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     }
 
     pub fn tap_at(&mut self, x: f32, y: f32) {
+        self.touch(x, y);
+        self.settle();
+    }
+
+    /// The middle of the element with this label, as far as it can be seen.
+    pub fn middle(&self, label: &str) -> (f32, f32) {
+        let element = self.find(label).unwrap_or_else(|| panic!("“{label}”"));
+        let (at, size) = (element.absolute_position(), element.size());
+        (at.x + size.width / 2.0, at.y + size.height / 2.0)
+    }
+
+    /// A finger that touches and lets go; no more time passes than that takes.
+    pub fn touch(&mut self, x: f32, y: f32) {
         let position = LogicalPosition::new(x, y);
         let button = PointerEventButton::Left;
         let window = self.window.window();
         window.dispatch_event(WindowEvent::PointerMoved { position });
         window.dispatch_event(WindowEvent::PointerPressed { position, button });
-        mock_elapsed_time(Duration::from_millis(50));
+        pass(Duration::from_millis(50));
         window.dispatch_event(WindowEvent::PointerReleased { position, button });
         window.dispatch_event(WindowEvent::PointerExited);
         self.taps += 1;
-        self.settle();
     }
 
     /// The element with this label, scrolled to where it can be seen whole.
@@ -469,11 +503,16 @@ impl<A: Rests, W: ComponentHandle + ElementRoot> Driver<A, W> {
     }
 
     fn key(&mut self, text: SharedString) {
+        self.strike(text);
+        self.settle();
+    }
+
+    /// A key of a keyboard; no time passes.
+    pub fn strike(&mut self, text: SharedString) {
         let window = self.window.window();
         window.dispatch_event(WindowEvent::KeyPressed { text: text.clone() });
         window.dispatch_event(WindowEvent::KeyReleased { text });
         self.keys += 1;
-        self.settle();
     }
 
     /// Looks at the page at every size, and comes back to the present one.

@@ -5,6 +5,7 @@ mod drawing;
 mod driver;
 mod faults;
 mod gallery;
+mod gloves;
 mod house;
 mod ink;
 mod keyboard;

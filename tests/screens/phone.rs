@@ -5,12 +5,13 @@
 //! window, with the place of every tap and the pixels of every page, for the real library to be taken the same way, and
 //! compare what came of that.
 
-use crate::driver::{Driver, SIZES, platform};
+use crate::driver::{Driver, SIZES, clock, platform};
 use crate::ready;
 use i_slint_backend_testing::{AccessibleRole, ElementRoot};
 use i_slint_core::InternalToken;
 use i_slint_core::lengths::LogicalEdges;
 use i_slint_core::window::WindowInner;
+use joistlight::app::clock::Clock;
 use joistlight::app::device::{Abilities, Device, Fetch, Give, Refusal, System};
 use joistlight::app::session::Sheet;
 use joistlight::app::tray::Token;
@@ -54,7 +55,12 @@ impl Phone {
     }
 
     fn open(self: &Rc<Self>, data: &Path) -> Driver {
-        let app = App::on(Rc::clone(self) as Rc<dyn Device>, data, now).expect("the window opens");
+        let app = App::on(
+            Rc::clone(self) as Rc<dyn Device>,
+            data,
+            Clock { now, ..clock() },
+        )
+        .expect("the window opens");
         let window = app.window().clone_strong();
         Driver::of(app, window, SIZES[1])
     }
@@ -585,7 +591,8 @@ impl Walk {
             (at.x + size.width / 2.0).round(),
             (at.y + size.height / 2.0).round(),
         );
-        writeln!(self.words, "tap {x} {y}\nsettle").expect("a string");
+        // What comes up takes nothing at first.
+        writeln!(self.words, "tap {x} {y}\nwait 1\nsettle").expect("a string");
         self.d.tap_at(x, y);
     }
 

@@ -1,8 +1,7 @@
 //! The pictures: the list of those that are needed, what is drawn on them, and long work that is stopped half-way.
 
-use crate::driver::{Driver, SIZES, platform};
+use crate::driver::{Driver, SIZES, pass, platform};
 use crate::ready;
-use i_slint_backend_testing::mock_elapsed_time;
 use joistlight::bundle::{Bundle, Watch};
 use joistlight::survey::{Photo, Stroke, Subject};
 use slint::platform::{PointerEventButton, WindowEvent};
@@ -226,7 +225,7 @@ fn touch(d: &Driver, label: &str) {
 /// Lets time pass until something is so, while work goes on beside the window.
 fn until(d: &Driver, what: &str, done: impl Fn(&Driver) -> bool) {
     for _ in 0..6000 {
-        mock_elapsed_time(Duration::from_millis(50));
+        pass(Duration::from_millis(50));
         if done(d) {
             return;
         }

@@ -14,7 +14,8 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use crate::house::stand_side_by_side;
-use joistlight::app::place::{HAZARDS, Place};
+use joistlight::app::control::safety::HAZARDS;
+use joistlight::app::place::{Key, Place};
 use joistlight::app::quick::Part;
 use joistlight::app::session::Sheet;
 use joistlight::demo;
@@ -144,9 +145,6 @@ impl Walker {
                 } else {
                     self.tap("all of them", "That is all of them");
                 }
-            }
-            Kind::YesNo if self.none_of_the_hazards(at) => {
-                self.tap("yes or no", "None of these seen");
             }
             Kind::YesNo => {
                 let word = if value == Value::YesNo(true) {
@@ -285,7 +283,10 @@ impl Walker {
                 assert!(!self.is_missing(at), "{at:?}");
             }
             Kind::YesNo if self.none_of_the_hazards(at) => {
-                self.tap("yes or no", "Looked for all of these: None of these seen");
+                let rows = self.d.app.session().rows();
+                let row = rows.iter().find(|row| row.key == Key::NoneSeen);
+                let row = row.expect("one key for all of them");
+                self.tap("yes or no", &format!("{}: {}", row.label, row.picks[0]));
             }
             Kind::YesNo => {
                 let word = if value == Value::YesNo(true) {

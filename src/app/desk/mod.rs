@@ -70,7 +70,7 @@ impl Options {
             register: register.or(named).unwrap_or_else(usual),
             data: device.data.clone(),
             locale: device.locale.clone(),
-            now: device.now,
+            now: device.clock.now,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! The first visit: ten answers and what they come to.
 
-use super::place::line;
+use super::place::{line, show_band};
 use super::{number, update};
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::Key;
@@ -30,6 +30,7 @@ pub fn show(window: &MainWindow, session: &mut Session) {
     let Some(open) = session.open() else { return };
     let adapter = window.global::<FirstVisitAdapter>();
     let reader = session.reader();
+    show_band(window, session);
     let answers = session.first_answers();
     let given = answers.iter().filter(|it| it.given).count();
     adapter.set_count(

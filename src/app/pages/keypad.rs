@@ -4,7 +4,7 @@ use super::{from_index, index, picks, update};
 use crate::app;
 use crate::app::keys::Corner;
 use crate::app::session::{Session, Sheet};
-use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act};
+use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act_now as act};
 use crate::rules::Say;
 use crate::survey::{FieldRef, Kind, Subject, Value, fields};
 use slint::{ComponentHandle, SharedString};
@@ -20,7 +20,7 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     keypad.on_erase(move || act(&handle, Session::erase));
     let handle = app.clone();
-    keypad.on_wipe(move || act(&handle, Session::wipe));
+    keypad.on_clear(move || act(&handle, Session::clear));
     let handle = app.clone();
     keypad.on_accept(move || {
         act(&handle, |session| {
@@ -36,19 +36,27 @@ pub fn connect(window: &MainWindow, app: &Handle) {
         }
     });
     let handle = app.clone();
-    keypad.on_leave(move || act(&handle, Session::leave_so));
+    keypad.on_leave(move || act(&handle, Session::leave_anyway));
     let handle = app.clone();
-    keypad.on_cancel(move || act(&handle, Session::put_away));
+    keypad.on_cancel(move || act(&handle, Session::close_sheet));
     let handle = app.clone();
     keypad.on_pick(move |at| {
         if let Some(at) = from_index(at) {
             act(&handle, move |session| session.pick_from_sheet(at));
         }
     });
+    let handle = app.clone();
+    keypad.on_pick_by_key(move |at| {
+        if let Some(at) = from_index(at) {
+            act(&handle, move |session| session.pick_by_key(at));
+        }
+    });
 }
 
 pub fn show(window: &MainWindow, session: &Session) {
     let keypad = window.global::<KeypadAdapter>();
+    keypad.set_opening(session.opening().is_some());
+    keypad.set_sheet_number(session.sheet_number());
     match session.sheet() {
         None => keypad.set_sheet(app::Sheet::Shut),
         Some(Sheet::Keys {
@@ -174,7 +182,12 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
                 said = format!("{said} {caution}");
             }
             keypad.set_answer(said.into());
-            keypad.set_answer_mark(told.sign.into());
+            // Nothing about life stands under the mark of what holds.
+            let mark = match told.life_caution() {
+                Some(_) => MarkKind::Caution,
+                None => told.sign.into(),
+            };
+            keypad.set_answer_mark(mark);
         }
         None => {
             keypad.set_answer(SharedString::new());

@@ -1,7 +1,7 @@
 //! The bar above, the notice at the foot, and which page is up.
 
 use crate::app::session::{Session, View};
-use crate::app::{Handle, MainWindow, NavAdapter, Page, act};
+use crate::app::{Handle, MainWindow, NavAdapter, Page, act_now as act};
 use slint::ComponentHandle;
 
 pub fn connect(window: &MainWindow, app: &Handle) {

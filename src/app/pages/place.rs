@@ -1,6 +1,7 @@
 //! The pages of fields: stops and entries.
 
 use super::{Shown, from_index, index, model, number, picks, update};
+use crate::app::control::safety;
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::{Key, Row, RowKind};
 use crate::app::session::{Session, Sheet};
@@ -41,8 +42,7 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     fields.on_open_with(move |key, typed| {
         on_field(&handle, &key, move |session, at| {
-            session.open_keys(at);
-            session.key(&typed);
+            session.open_keys_with(at, &typed);
         });
     });
     let handle = app.clone();
@@ -57,7 +57,7 @@ pub fn connect(window: &MainWindow, app: &Handle) {
             _ => {}
         }
         on_field(&handle, &key, move |session, at| {
-            session.pick(at, from_index(option))
+            session.pick_in_row(at, from_index(option))
         });
     });
     let handle = app.clone();
@@ -113,6 +113,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     };
     let adapter = window.global::<PlaceAdapter>();
     let reader = session.reader();
+    show_band(window, session);
     let here = (place, open.spot);
 
     let stops = Stop::ALL
@@ -179,6 +180,14 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     }
 }
 
+/// The band over the page, where nobody may go in.
+pub(super) fn show_band(window: &MainWindow, session: &Session) {
+    let adapter = window.global::<PlaceAdapter>();
+    let (act, why) = session.stay_out().unwrap_or_default();
+    adapter.set_stay_out(act.into());
+    adapter.set_stay_out_why(why.into());
+}
+
 fn bring_into_view(window: &MainWindow, line: i32) {
     let adapter = window.global::<PlaceAdapter>();
     adapter.set_show_line(line);
@@ -240,6 +249,10 @@ pub(super) fn line(row: &Row) -> Line {
         },
         picked: index(row.picked),
         mark: row.sign.into(),
+        careful: match row.key {
+            Key::Field(at) => safety::is_of_life(at.field),
+            key => key == Key::NoneSeen,
+        },
     }
 }
 

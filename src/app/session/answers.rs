@@ -32,12 +32,33 @@ impl Session {
         }
     }
 
-    /// Opens the keypad or the list of answers for a field.
+    /// A figure was typed into a row: it opens the keys and is the first on them.
+    pub fn open_keys_with(&mut self, at: FieldRef, text: &str) {
+        self.open_keys(at);
+        self.guard.was_meant();
+        self.key(text);
+    }
+
+    /// An answer was tapped in its row; see [`Session::pick`].
+    pub fn pick_in_row(&mut self, at: FieldRef, option: Option<usize>) {
+        if self.guard.takes_answer(at, safety::is_of_life(at.field)) {
+            self.pick(at, option);
+        }
+    }
+
+    /// Opens the keypad or the list of answers for a field. A hazard has neither: it is answered in its row, which
+    /// is brought into view.
     pub fn open_keys(&mut self, at: FieldRef) {
         let Some(kind) = fields::kind_of(at.field) else {
             return;
         };
-        self.sheet = match kind {
+        if safety::is_hazard(at.field) {
+            self.close_sheet();
+            self.show = Some(Key::Field(at));
+            self.bookmark();
+            return;
+        }
+        let sheet = match kind {
             Kind::Choice(_) | Kind::YesNo | Kind::Complete => Some(Sheet::Picks { at }),
             Kind::Text if flow::asked_in_turn(at.field) => Some(Sheet::Picks { at }),
             _ => Layout::of(kind, &self.reader().ways).map(|_| Sheet::Keys {
@@ -47,6 +68,7 @@ impl Session {
                 trouble: String::new(),
             }),
         };
+        self.show_sheet(sheet);
         self.show = Some(Key::Field(at));
         self.bookmark();
     }
@@ -169,7 +191,7 @@ impl Session {
         match done {
             Ok(()) => {
                 open.troubles.remove(&at);
-                self.judge();
+                self.changed();
                 true
             }
             Err(error) => {
@@ -215,7 +237,7 @@ impl Session {
             .change(now, |survey| Ok::<_, Infallible>(change(survey, spot)))
         {
             Ok(done) => {
-                self.judge();
+                self.changed();
                 done
             }
             Err(error) => {
@@ -223,6 +245,19 @@ impl Session {
                 None
             }
         }
+    }
+
+    /// The survey is another than before: it is judged anew, and what was said of the change before is over.
+    fn changed(&mut self) {
+        if self
+            .notice
+            .as_ref()
+            .is_some_and(|it| it.undo == Some(Undo::Change))
+        {
+            self.notice = None;
+        }
+        self.note_work();
+        self.judge();
     }
 
     pub(super) fn judge(&mut self) {

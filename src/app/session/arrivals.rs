@@ -409,7 +409,12 @@ mod tests {
     }
 
     fn begin(fake: &Rc<Fake>, data: &Path) -> Session {
-        Session::begin_on(Rc::clone(fake) as Rc<dyn Device>, data, now).unwrap()
+        Session::begin_on(
+            Rc::clone(fake) as Rc<dyn Device>,
+            data,
+            Clock::unhurried(now),
+        )
+        .unwrap()
     }
 
     /// Does the work that the session wants done beside the window.
@@ -847,7 +852,6 @@ mod tests {
         it.mind_screen();
         assert!(fake.awake.get());
         it.go(View::Surveys);
-        it.leave_so();
         it.mind_screen();
         assert!(!fake.awake.get());
     }

@@ -63,7 +63,8 @@ impl Session {
 
     /// Stands at an entry; back leads to its stop.
     pub(super) fn enter(&mut self, list: &'static ListEntry, item: ItemId) {
-        self.sheet = None;
+        self.show_sheet(None);
+        self.guard.came_up();
         self.back = vec![
             View::Surveys,
             View::Walk,

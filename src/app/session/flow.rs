@@ -3,7 +3,6 @@
 
 use super::*;
 use crate::app::offers;
-use crate::app::place::HAZARDS;
 use crate::app::usual_words;
 use crate::measure::{BareUnit, System, Tape};
 
@@ -18,8 +17,6 @@ pub enum PickDoes {
     OtherWords,
     /// Takes the answer back.
     TakeBack,
-    /// Says of every hazard not looked for yet that it was not seen.
-    NoneSeen,
     /// Adds an entry with the values of the last one.
     AddLike,
     /// Adds an empty entry.
@@ -98,7 +95,7 @@ impl Session {
 
     /// Asks what comes after `at`, or puts the keys away where nothing does.
     pub(super) fn go_on(&mut self, at: FieldRef, any: bool) {
-        self.sheet = None;
+        self.show_sheet(None);
         // Whoever went on with *next* goes down the page until the keys are put away.
         self.every |= any;
         match self.next_after(at, self.every) {
@@ -108,6 +105,30 @@ impl Session {
                 self.bookmark();
             }
         }
+    }
+
+    /// Whether `next`, which was to come after `at`, is asked no longer, though nobody answered it.
+    pub(super) fn is_dropped(&self, next: FieldRef, at: FieldRef, any: bool) -> bool {
+        if self.answer(next).is_some() || self.next_after(at, any) == Some(next) {
+            return false;
+        }
+        if self.view == View::FirstVisit {
+            return !self.first_answers().iter().any(|it| it.field == next);
+        }
+        let asked = self.seen(|seen| {
+            // Of an entry, all that it has is asked.
+            next.item.is_some() || any || seen.judged.matters_here(&next)
+        });
+        asked == Some(false)
+    }
+
+    /// Says that a question fell away by the answer before it.
+    pub(super) fn say_dropped(&mut self, at: FieldRef) {
+        let what = fields::label_of(at.field);
+        let text = Say::new("No longer asked: {what}. The answer before it settles that.");
+        let text = self.reader().said(&text.with("what", what));
+        self.say(text, Some(Undo::Change));
+        self.show = Some(Key::Field(at));
     }
 
     /// Stands where `at` is answered and opens its keys.
@@ -139,9 +160,6 @@ impl Session {
             Some(Kind::YesNo) => {
                 picks.push((PickDoes::Answer(0), reader.tr("Yes")));
                 picks.push((PickDoes::Answer(1), reader.tr("No")));
-                if HAZARDS.contains(&at.field) && self.hazards_open() > 1 {
-                    picks.push((PickDoes::NoneSeen, reader.tr("None of these seen")));
-                }
             }
             Some(Kind::Complete) => {
                 if let (Some(list), Some(open)) = (fields::list(at.field), &self.open) {
@@ -187,8 +205,13 @@ impl Session {
         };
         match does {
             PickDoes::Answer(n) => {
+                let expected = self.next_after(at, self.every);
                 self.pick(at, Some(n));
+                let dropped = expected.filter(|next| self.is_dropped(*next, at, self.every));
                 self.go_on(at, false);
+                if let Some(dropped) = dropped {
+                    self.say_dropped(dropped);
+                }
             }
             PickDoes::Words(n) => {
                 if let Some(words) = usual_words::usual(at.field).get(n) {
@@ -202,10 +225,6 @@ impl Session {
                 self.commit(at, "");
             }
             PickDoes::TakeBack => self.pick(at, None),
-            PickDoes::NoneSeen => {
-                self.none_seen();
-                self.go_on(at, false);
-            }
             PickDoes::AddLike | PickDoes::Add => {
                 let Some(list) = fields::list(at.field) else {
                     return;
@@ -219,19 +238,17 @@ impl Session {
         }
     }
 
-    /// How many hazards nobody has looked for yet.
-    pub fn hazards_open(&self) -> usize {
-        HAZARDS
-            .iter()
-            .filter(|field| self.answer(FieldRef::house(field)).is_none())
-            .count()
-    }
-
     /// Says of every hazard that nobody has answered yet that it was looked for and not seen: one tap, one
     /// change.
     pub fn none_seen(&mut self) {
+        if !self
+            .guard
+            .takes_answer(FieldRef::house(safety::HAZARDS[0]), true)
+        {
+            return;
+        }
         self.change(|survey, _| {
-            for field in HAZARDS {
+            for field in safety::HAZARDS {
                 let at = FieldRef::house(field);
                 if survey.answer(at).is_none() {
                     survey.put(at, Some(Value::YesNo(false))).ok()?;
@@ -334,12 +351,15 @@ impl Session {
         let Some(offer) = self.offers().into_iter().nth(option) else {
             return;
         };
+        if !self.guard.takes_key("offer") {
+            return;
+        }
         match offer.text {
             Some(text) => {
                 if let Some((typed, ..)) = self.typing() {
                     *typed = Typed::new(&text);
                 }
-                self.accept();
+                self.take(false);
             }
             None => {
                 self.keys_turned = !self.keys_turned;

@@ -121,25 +121,45 @@ impl Session {
         };
         if to == Some(from)
             || !matches!(from, Stop::Attic | Stop::Vents)
-            || self.left_so == Some(from)
+            || !open.worked
+            || open.asked
             || self.left_behind(from).is_empty()
         {
             return false;
         }
-        self.sheet = Some(Sheet::Leave { stop: from, onward });
+        if let Some(open) = &mut self.open {
+            open.asked = true;
+        }
+        self.show_sheet(Some(Sheet::Leave { stop: from, onward }));
         true
     }
 
     /// Leaves the stop as it is.
-    pub fn leave_so(&mut self) {
-        let Some(Sheet::Leave { stop, onward }) = self.sheet.take() else {
+    pub fn leave_anyway(&mut self) {
+        let Some(Sheet::Leave { onward, .. }) = self.sheet else {
             return;
         };
-        self.left_so = Some(stop);
+        if !self.guard.takes_key("leave") {
+            return;
+        }
+        self.show_sheet(None);
         match onward {
             Onward::Page(view) => self.go(view),
             Onward::Field(at) => self.go_field(at),
             Onward::Back => self.go_back(),
+        }
+    }
+
+    /// Something was done where the surveyor stands: leaving is asked about, once.
+    pub(super) fn note_work(&mut self) {
+        let here = match self.view {
+            // Pictures are taken where one stands.
+            View::Photos => self.open.as_ref().map(|open| open.stop),
+            _ => self.place().map(Place::stop),
+        };
+        if let Some(open) = self.open.as_mut().filter(|open| Some(open.stop) == here) {
+            open.worked = true;
+            open.asked = false;
         }
     }
 

@@ -70,10 +70,40 @@ impl Session {
         let mut survey = Survey::begin(Uuid::new_v4(), (self.now)(), self.settings.tape);
         survey.arrival.surveyor.clone_from(&self.settings.surveyor);
         survey.arrival.visited_at = Some((self.now)());
+        let trouble = self.clock_trouble();
         match self.store.begin(survey) {
-            Ok(held) => self.stand_in(held),
+            Ok(held) => {
+                self.stand_in(held);
+                if let Some(trouble) = trouble {
+                    self.say(trouble, None);
+                }
+            }
             Err(error) => self.say(self.told(&error), None),
         }
+    }
+
+    /// What is wrong with the device's clock, where that shows: it is before the program was built, or before the
+    /// last change of a survey here. Every answer would carry a wrong date.
+    pub fn clock_trouble(&self) -> Option<String> {
+        /// Clocks that are set by the network go back a little now and then.
+        const SLACK_SECONDS: i64 = 300;
+        let now = (self.now)();
+        let last = self.surveys.iter().map(|facts| facts.changed);
+        let last = last.max_by_key(When::unix_seconds);
+        let say = match last {
+            _ if now.unix_seconds() + SLACK_SECONDS < self.built => Say::new(
+                "Set this device's date and time. It says {now}; this joistlight was built after that.",
+            ),
+            Some(last) if now.unix_seconds() + SLACK_SECONDS < last.unix_seconds() => Say::new(
+                "Set this device's date and time. It says {now}; the last survey here was changed {last}.",
+            )
+            .with("last", when_shown(&last.to_string())),
+            _ => return None,
+        };
+        Some(
+            self.reader()
+                .said(&say.with("now", when_shown(&now.to_string()))),
+        )
     }
 
     /// Opens a survey where the surveyor stopped in it.
@@ -112,9 +142,11 @@ impl Session {
             judged,
             picked,
             troubles: BTreeMap::new(),
+            worked: false,
+            asked: false,
         });
         self.back = vec![View::Surveys];
-        self.sheet = None;
+        self.show_sheet(None);
         self.notice = None;
         self.hand_over.trouble.clear();
         self.resume(&place);
@@ -133,6 +165,8 @@ impl Session {
             None => View::Walk,
         };
         self.stand();
+        // Whoever was there when the program ended may have worked there.
+        self.note_work();
         if let (Some(list), Some(item), Some(open)) = (
             place.list.as_deref().and_then(fields::list),
             place.item,

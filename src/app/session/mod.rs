@@ -19,17 +19,20 @@ mod walk;
 pub use flow::{Offer, PickDoes};
 pub use leave::{Left, Onward};
 
+use crate::app::clock::Clock;
+use crate::app::control::guard::Guard;
+use crate::app::control::safety;
 use crate::app::device::{Desktop, Device, System};
 use crate::app::judge::{Judged, Told, Way};
 use crate::app::keys::{Corner, Layout, Typed};
 use crate::app::place::{Key, Place, Quick, Row, Seen, StopState, likely_subject, next_stop};
-use crate::app::reader::{Reader, when_typed};
+use crate::app::reader::{Reader, when_shown, when_typed};
 use crate::app::settings;
 use crate::app::tray::{Token, Tray};
 use crate::app::work::{Job, Report};
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
-use crate::rules::Say;
+use crate::rules::{self, Say};
 use crate::store::{
     self, ChangeError, Deleted, Facts, OpenSurvey, Settings, Shade, Store, TextSize,
 };
@@ -44,6 +47,7 @@ use std::path::{Path, PathBuf};
 use std::rc::Rc;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
 use uuid::Uuid;
 use zune_core::bytestream::ZCursor;
 use zune_jpeg::JpegDecoder;
@@ -232,6 +236,10 @@ pub struct Open {
     pub judged: Judged,
     picked: BTreeMap<ItemId, Way>,
     troubles: BTreeMap<FieldRef, String>,
+    /// Whether anything was done at the stop since the surveyor stands there; a look leaves nobody's place.
+    worked: bool,
+    /// Whether leaving it was asked about since.
+    asked: bool,
 }
 
 impl Open {
@@ -304,13 +312,16 @@ pub struct Session {
     every: bool,
     /// Whether the keys read the tape's other unit.
     keys_turned: bool,
-    /// The stop that was left though something was missing there; standing there again asks again.
-    left_so: Option<Stop>,
     /// Whether things in the way show all their measurements.
     full_form: bool,
     /// The side that was tapped for the thing that is being entered.
     side: Option<(ItemId, Side)>,
     now: fn() -> When,
+    /// When the program was built, in seconds since 1970.
+    built: i64,
+    guard: Guard,
+    /// How many questions were asked so far, so that one can be told from the next.
+    asked: i32,
     device: Rc<dyn Device>,
     tray: Tray,
     /// What was looked at in the tray since the program was last in front.
@@ -330,9 +341,9 @@ impl Session {
     ///
     /// # Errors
     /// A sentence, where the folder cannot be used.
-    pub fn begin(folder: &Path, locale: &str, now: fn() -> When) -> Result<Session, String> {
+    pub fn begin(folder: &Path, locale: &str, clock: Clock) -> Result<Session, String> {
         let locale = locale.to_owned();
-        Session::begin_on(Rc::new(Desktop { locale }), folder, now)
+        Session::begin_on(Rc::new(Desktop { locale }), folder, clock)
     }
 
     /// A session on this device over the surveys in this data folder; it stands where the last one stopped, and
@@ -343,7 +354,7 @@ impl Session {
     pub fn begin_on(
         device: Rc<dyn Device>,
         folder: &Path,
-        now: fn() -> When,
+        clock: Clock,
     ) -> Result<Session, String> {
         let store = Store::open(folder).map_err(|error| error.to_string())?;
         let tray = Tray::open(folder).map_err(|error| error.to_string())?;
@@ -382,11 +393,13 @@ impl Session {
             customer: None,
             every: false,
             keys_turned: false,
-            left_so: None,
             full_form: false,
             side: None,
             store,
-            now,
+            now: clock.now,
+            built: clock.built,
+            guard: Guard::new(clock.elapsed),
+            asked: 0,
             device,
             tray,
             tried: BTreeSet::new(),
@@ -406,6 +419,7 @@ impl Session {
         let notices = [settings_notice, fans_notice].into_iter().flatten();
         let mut said: Vec<String> = notices.map(|it| session.told(&it)).collect();
         said.extend(session.refused(refused));
+        said.extend(session.clock_trouble());
         if !said.is_empty() {
             said.extend(session.notice.take().map(|notice| notice.text));
             session.say(said.join(" "), None);
@@ -485,6 +499,16 @@ impl Session {
         self.judge();
     }
 
+    /// Whether a tap on the page counts, or may be the second one of the finger that put a sheet away.
+    pub fn takes_on_page(&self) -> bool {
+        self.guard.takes_on_page()
+    }
+
+    /// How long what is up goes on taking nothing; none once it takes something.
+    pub fn opening(&self) -> Option<Duration> {
+        self.guard.opening()
+    }
+
     fn say(&mut self, text: String, undo: Option<Undo>) {
         self.notice = Some(Notice { text, undo });
     }
@@ -558,7 +582,7 @@ impl Session {
         {
             self.view = View::Place(Place::Stop(place.stop()));
         }
-        self.sheet = None;
+        self.show_sheet(None);
         self.judge();
         self.bookmark();
     }
@@ -589,6 +613,12 @@ impl Session {
         self.keep_settings();
     }
 
+    /// Keeps the window's size. A disk that refuses costs a tug at the window's edge and is not worth a message.
+    pub fn keep_window(&mut self, size: (u32, u32)) {
+        self.settings.window = Some(size);
+        let _ = self.store.save_settings(&self.settings);
+    }
+
     fn keep_settings(&mut self) {
         if let Err(error) = self.store.save_settings(&self.settings) {
             self.say(self.told(&error), None);
@@ -598,11 +628,9 @@ impl Session {
 
     /// Opens the answers of a setting as a list.
     pub fn open_setting(&mut self, key: &str) {
-        self.sheet = self
-            .settings_asked()
-            .into_iter()
-            .find(|asked| asked.key == key)
-            .map(|asked| Sheet::Setting { key: asked.key });
+        let asked = self.settings_asked();
+        let asked = asked.iter().find(|asked| asked.key == key);
+        self.show_sheet(asked.map(|asked| Sheet::Setting { key: asked.key }));
     }
 
     /// Why the last fan list was not taken in, with its line and field; empty where it was.
@@ -666,7 +694,7 @@ mod tests {
     }
 
     fn session(folder: &Path) -> Session {
-        let mut session = Session::begin(folder, "C", now).unwrap();
+        let mut session = Session::begin(folder, "C", Clock::unhurried(now)).unwrap();
         if session.open().is_none() {
             session.begin_survey();
         }
@@ -736,7 +764,7 @@ mod tests {
         it.tap(Key::Add(fields::list("attic.obstructions").unwrap()));
         let (view, id) = (it.view(), it.open().unwrap().survey().id);
         drop(it);
-        let again = Session::begin(folder.path(), "C", now).unwrap();
+        let again = Session::begin(folder.path(), "C", Clock::unhurried(now)).unwrap();
         assert_eq!(again.view(), view);
         assert_eq!(again.open().unwrap().survey().id, id);
     }
@@ -759,6 +787,33 @@ mod tests {
             it.redo();
         }
         assert_eq!(*it.open().unwrap().survey(), last);
+    }
+
+    #[test]
+    fn a_clock_that_is_wrong_is_told() {
+        fn earlier() -> When {
+            "2026-05-01T18:20:00-07:00".parse().unwrap()
+        }
+        let folder = tempfile::tempdir().unwrap();
+        let told = |clock: Clock| {
+            let it = Session::begin(folder.path(), "C", clock).unwrap();
+            it.notice()
+                .map_or(String::new(), |notice| notice.text.clone())
+        };
+        let right = Clock::unhurried(now);
+        drop(session(folder.path()));
+        assert_eq!(told(right), "");
+        // Before the last change of a survey here, and before the program was built.
+        let said = told(Clock::unhurried(earlier));
+        assert!(said.contains("2026-05-03 18:20"), "{said}");
+        let built = now().unix_seconds() + 86_400;
+        let said = told(Clock { built, ..right });
+        assert!(said.contains("was built after that"), "{said}");
+        // Whoever begins a survey all the same is told again.
+        let mut it = Session::begin(folder.path(), "C", Clock { built, ..right }).unwrap();
+        it.dismiss_notice();
+        it.begin_survey();
+        assert!(it.notice().is_some());
     }
 
     #[test]

@@ -116,16 +116,17 @@ impl Session {
                 .said(&Say::new("All {count} pictures of this folder").with("count", files.len())),
             paths: files.iter().flat_map(|file| file.paths.clone()).collect(),
         });
-        self.sheet = Some(Sheet::Files {
+        let entries = up
+            .into_iter()
+            .chain(folders)
+            .chain(all)
+            .chain(files)
+            .collect();
+        self.show_sheet(Some(Sheet::Files {
             seek,
             folder: folder.to_owned(),
-            entries: up
-                .into_iter()
-                .chain(folders)
-                .chain(all)
-                .chain(files)
-                .collect(),
-        });
+            entries,
+        }));
     }
 
     /// Takes a picture in from a file, beside the window; it is tied to what the page names.
@@ -278,7 +279,10 @@ impl Session {
                 .map_err(|error| error.to_string())
         });
         match kept {
-            Ok(_) => self.judge(),
+            Ok(_) => {
+                self.note_work();
+                self.judge();
+            }
             Err(trouble) => self.photos.trouble = self.told(&trouble),
         }
     }

@@ -135,7 +135,7 @@ impl Session {
     /// Between the quick entry and the full form.
     pub(super) fn turn_form(&mut self) {
         self.full_form = !self.full_form;
-        self.sheet = None;
+        self.show_sheet(None);
     }
 
     /// Takes kind, shape, sizes and heights over from the thing before; where it lies is asked.

@@ -3,6 +3,24 @@
 use super::*;
 
 impl Session {
+    /// Puts this over the foot, or takes away what is there. It takes nothing for a moment.
+    pub(super) fn show_sheet(&mut self, sheet: Option<Sheet>) {
+        match (&self.sheet, &sheet) {
+            (_, Some(_)) => {
+                self.guard.came_up();
+                self.asked = self.asked.wrapping_add(1);
+            }
+            (Some(_), None) => self.guard.went_away(),
+            (None, None) => {}
+        }
+        self.sheet = sheet;
+    }
+
+    /// A number that is another for each sheet that came up.
+    pub fn sheet_number(&self) -> i32 {
+        self.asked
+    }
+
     pub(super) fn typing(&mut self) -> Option<(&mut Typed, &mut String, Kind, FieldRef)> {
         match &mut self.sheet {
             Some(Sheet::Keys {
@@ -15,8 +33,25 @@ impl Session {
         }
     }
 
+    /// Whether what is typed counts; where it comes too early, that is said.
+    fn takes_typed(&mut self) -> bool {
+        let takes = self.guard.takes_typed();
+        if !takes {
+            let text = self
+                .reader()
+                .tr("Not taken: this question had only just come up. Type it again.");
+            if let Some((_, trouble, ..)) = self.typing() {
+                *trouble = text;
+            }
+        }
+        takes
+    }
+
     /// A figure, or a key of a keyboard.
     pub fn key(&mut self, text: &str) {
+        if !self.takes_typed() {
+            return;
+        }
         if let Some((typed, trouble, ..)) = self.typing() {
             trouble.clear();
             typed.press(text);
@@ -30,6 +65,9 @@ impl Session {
         let Some(at) = self.typing().map(|(.., at)| at) else {
             return;
         };
+        if !self.takes_typed() {
+            return;
+        }
         let before = self.answer(at);
         if let Some((typed, trouble, kind, _)) = self.typing() {
             trouble.clear();
@@ -49,18 +87,30 @@ impl Session {
 
     /// Rubs out the last figure.
     pub fn erase(&mut self) {
+        if !self.guard.takes() {
+            return;
+        }
         if let Some((typed, trouble, ..)) = self.typing() {
             trouble.clear();
             typed.erase();
         }
     }
 
-    /// Takes the answer back: not measured.
-    pub fn wipe(&mut self) {
-        if let Some(at) = self.typing().map(|(.., at)| at)
-            && self.commit(at, "")
-        {
-            self.sheet = None;
+    /// Empties what is typed; where nothing is, takes the answer back. The keys stay.
+    pub fn clear(&mut self) {
+        if !self.guard.takes_key("clear") {
+            return;
+        }
+        let Some((typed, trouble, _, at)) = self.typing() else {
+            return;
+        };
+        trouble.clear();
+        if !typed.is_empty() {
+            *typed = Typed::default();
+        } else if self.answer(at).is_some() && self.commit(at, "") {
+            let what = fields::label_of(at.field);
+            let text = Say::new("Taken back: {what}.").with("what", what);
+            self.say(self.reader().said(&text), Some(Undo::Change));
         }
     }
 
@@ -94,12 +144,15 @@ impl Session {
     /// Commits what is typed; where it is taken, the next thing that still matters here comes up. With nothing
     /// typed the keypad goes away.
     pub fn accept(&mut self) -> bool {
-        self.take(false)
+        self.guard.takes_key("done") && self.take(false)
     }
 
     /// Commits what is typed and opens the next question that is not answered, whether it matters or not. With
     /// nothing typed the question is left for later.
     pub fn accept_and_next(&mut self) {
+        if !self.guard.takes_key("next") {
+            return;
+        }
         match self.sheet {
             Some(Sheet::Picks { .. }) => self.later(),
             _ => {
@@ -108,7 +161,7 @@ impl Session {
         }
     }
 
-    fn take(&mut self, any: bool) -> bool {
+    pub(super) fn take(&mut self, any: bool) -> bool {
         let ways = self.key_ways();
         let Some((typed, _, _, at)) = self.typing() else {
             return false;
@@ -118,15 +171,23 @@ impl Session {
             if any {
                 self.go_on(at, true);
             } else {
-                self.sheet = None;
+                self.show_sheet(None);
             }
             return true;
         }
-        if self.commit_as(at, &text, &ways) {
-            self.go_on(at, any);
-            return true;
+        let expected = self.next_after(at, self.every || any);
+        if !self.commit_as(at, &text, &ways) {
+            return false;
         }
-        false
+        match expected.filter(|next| self.is_dropped(*next, at, self.every || any)) {
+            // What is typed on for the question that was to come must not go into another.
+            Some(dropped) => {
+                self.close_sheet();
+                self.say_dropped(dropped);
+            }
+            None => self.go_on(at, any),
+        }
+        true
     }
 
     /// Whether there is another question to leave this one for.
@@ -139,9 +200,27 @@ impl Session {
         }
     }
 
+    /// An answer was picked from the sheet by its number, or by Return. None about hazards or life is.
+    pub fn pick_by_key(&mut self, option: usize) {
+        match self.sheet {
+            Some(Sheet::Picks { at }) if safety::is_of_life(at.field) => {
+                let text = self
+                    .reader()
+                    .tr("Tap this answer, or mark it with the arrow keys and press the space bar.");
+                self.say(text, None);
+            }
+            _ => self.pick_from_sheet(option),
+        }
+    }
+
     /// An answer was picked from the sheet.
     pub fn pick_from_sheet(&mut self, option: usize) {
-        match self.sheet.take() {
+        if self.sheet.is_none() || !self.guard.takes_key("pick") {
+            return;
+        }
+        let sheet = self.sheet.clone();
+        self.show_sheet(None);
+        match sheet {
             Some(Sheet::Picks { at }) => self.picked(at, option),
             Some(Sheet::Leave { stop, .. }) => self.go_left(stop, option),
             Some(Sheet::Subjects) => {
@@ -173,22 +252,25 @@ impl Session {
                     }
                 }
             }
-            other => self.sheet = other,
+            // Nothing to pick on them.
+            other @ (Some(Sheet::Keys { .. }) | None) => self.sheet = other,
         }
     }
 
     /// Puts the sheet away; what was typed is dropped.
-    pub fn put_away(&mut self) {
-        self.sheet = None;
+    pub fn close_sheet(&mut self) {
+        self.show_sheet(None);
         self.every = false;
     }
 
     /// Opens the menu.
     pub fn open_menu(&mut self) {
-        self.sheet = match self.sheet {
-            Some(Sheet::Menu) => None,
-            _ => Some(Sheet::Menu),
-        };
+        match self.sheet {
+            // The second tap of the finger that opened it.
+            Some(Sheet::Menu) if !self.guard.takes() => {}
+            Some(Sheet::Menu) => self.show_sheet(None),
+            _ => self.show_sheet(Some(Sheet::Menu)),
+        }
     }
 
     /// What the menu offers here.
@@ -224,7 +306,7 @@ impl Session {
 
     /// Opens the list of what a picture can show.
     pub fn open_subjects(&mut self) {
-        self.sheet = Some(Sheet::Subjects);
+        self.show_sheet(Some(Sheet::Subjects));
     }
 
     /// The keys for the answer that is being typed.
@@ -242,6 +324,25 @@ impl Session {
             Some(Corner::Sign) => self.extra_key("sign"),
             Some(Corner::None) | None => {}
         }
+    }
+
+    /// What keeps everybody out of the attic: the act, and why. It is told while the reading is typed already.
+    pub fn stay_out(&self) -> Option<(String, String)> {
+        let open = self.open.as_ref()?;
+        let typed = match &self.sheet {
+            Some(Sheet::Keys { at, typed, .. }) if !typed.is_empty() => {
+                let mut survey = open.survey().clone();
+                let taken = survey.type_in(*at, typed.text(), &self.key_ways());
+                taken.is_ok().then_some(survey)
+            }
+            _ => None,
+        };
+        let air = rules::too_hot(typed.as_ref().unwrap_or(open.survey()))?;
+        let reader = self.reader();
+        let act = Say::new("Do not go in: {air} in the attic.")
+            .with("air", Value::Temperature(air).show(&reader.ways));
+        let why = reader.tr("Too hot to work in. Come back in the cool of the morning.");
+        Some((reader.said(&act), why))
     }
 
     /// The finding that what is being typed decides, as it would be with it.

@@ -8,7 +8,7 @@ impl Session {
         if view == self.view || self.held_up(Onward::Page(view)) {
             return;
         }
-        self.sheet = None;
+        self.show_sheet(None);
         match view {
             View::Surveys => {
                 self.back.clear();
@@ -21,6 +21,7 @@ impl Session {
             _ => self.back.push(self.view),
         }
         self.view = view;
+        self.guard.came_up();
         self.stand();
         self.show = None;
         if let View::Place(place) = view {
@@ -29,10 +30,13 @@ impl Session {
         self.bookmark();
     }
 
-    /// Goes one page back, or puts the sheet at the foot away.
+    /// Goes one page back, or puts the sheet at the foot away. Where leaving was asked about, going back is the
+    /// answer: it leaves.
     pub fn go_back(&mut self) {
-        if self.sheet.take().is_some() {
-            return;
+        match self.sheet {
+            Some(Sheet::Leave { .. }) => return self.leave_anyway(),
+            Some(_) => return self.close_sheet(),
+            None => {}
         }
         if self.held_up(Onward::Back) {
             return;
@@ -49,6 +53,7 @@ impl Session {
             self.list_again();
         }
         self.view = there;
+        self.guard.came_up();
         self.stand();
         self.bookmark();
     }
@@ -56,10 +61,10 @@ impl Session {
     /// Remembers the stop that is stood at.
     pub(super) fn stand(&mut self) {
         if let (View::Place(place), Some(open)) = (self.view, &mut self.open) {
-            open.stop = place.stop();
-            if self.left_so.is_some_and(|left| left != open.stop) {
-                self.left_so = None;
+            if open.stop != place.stop() {
+                (open.worked, open.asked) = (false, false);
             }
+            open.stop = place.stop();
         }
     }
 
@@ -75,7 +80,8 @@ impl Session {
             return;
         };
         open.spot = spot.id;
-        self.sheet = None;
+        self.guard.came_up();
+        self.show_sheet(None);
         self.judge();
         self.bookmark();
     }

@@ -1,0 +1,4 @@
+//! What the pages do, in small parts that know no window.
+
+pub mod guard;
+pub mod safety;
