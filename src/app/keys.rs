@@ -104,6 +104,11 @@ impl Layout {
                 Corner::Point,
             ),
             Kind::Altitude => (vec![("unit ft", "ft"), ("unit m", "m")], Corner::Sign),
+            Kind::Airflow => (
+                vec![("unit cfm", "cfm"), ("unit m³/h", "m³/h")],
+                Corner::None,
+            ),
+            Kind::Pressure => (vec![("unit Pa", "Pa")], Corner::Sign),
             Kind::Count { .. } => (
                 vec![
                     ("", ""),
@@ -461,6 +466,8 @@ mod tests {
                 Kind::Pitch,
                 Kind::HeatRate,
                 Kind::Altitude,
+                Kind::Airflow,
+                Kind::Pressure,
             ] {
                 let layout = Layout::of(kind, &ways).expect("typed on the keypad");
                 for cap in layout

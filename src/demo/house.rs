@@ -114,7 +114,6 @@ const HOUSE: Answers = &[
     ("power.disconnect", "in sight"),
     ("power.attic_light_and_receptacle", "yes"),
     ("flame.fireplace", "tight damper"),
-    ("flame.openable_window_area", "84 ft²"),
     ("flame.window_screens", "yes"),
     (
         "wrap_up.notes",
@@ -170,6 +169,65 @@ const HOUSE_LISTS: &[Items] = &[
         all: true,
     },
     Items {
+        list: "flame.windows",
+        items: &[
+            &[
+                ("window.room", "Front bedroom"),
+                ("window.count", "2"),
+                ("window.width", "34"),
+                ("window.height", "28"),
+                ("window.side", "front"),
+            ],
+            &[
+                ("window.room", "Back bedroom"),
+                ("window.count", "2"),
+                ("window.width", "34"),
+                ("window.height", "28"),
+                ("window.side", "back"),
+            ],
+            &[
+                ("window.room", "Living room"),
+                ("window.count", "3"),
+                ("window.width", "34"),
+                ("window.height", "36"),
+                ("window.side", "front"),
+            ],
+            &[
+                ("window.room", "Living room"),
+                ("window.count", "2"),
+                ("window.width", "34"),
+                ("window.height", "36"),
+                ("window.side", "left"),
+            ],
+        ],
+        all: true,
+    },
+    Items {
+        list: "flame.exhausts",
+        items: &[
+            &[
+                ("exhaust.kind", "range hood"),
+                ("exhaust.count", "1"),
+                ("exhaust.ends", "outdoors"),
+                ("exhaust.marked", "yes"),
+                ("exhaust.airflow", "300 cfm"),
+            ],
+            &[
+                ("exhaust.kind", "bath fan"),
+                ("exhaust.count", "1"),
+                ("exhaust.ends", "outdoors"),
+                ("exhaust.marked", "no"),
+            ],
+            &[
+                ("exhaust.kind", "dryer"),
+                ("exhaust.count", "1"),
+                ("exhaust.ends", "outdoors"),
+                ("exhaust.marked", "no"),
+            ],
+        ],
+        all: true,
+    },
+    Items {
         list: "flame.appliances",
         items: &[
             &[
@@ -179,6 +237,10 @@ const HOUSE_LISTS: &[Items] = &[
                 ("appliance.place", "garage"),
                 ("appliance.heat_input", "36000 Btu/h"),
                 ("appliance.combustion_air", "outdoors"),
+                ("appliance.door", "shut"),
+                ("appliance.door_gaps", "8 in²"),
+                ("appliance.outdoor_opening", "36 in²"),
+                ("appliance.pressure_measured", "no"),
                 ("appliance.spillage_test", "passed"),
             ],
             &[
@@ -188,6 +250,10 @@ const HOUSE_LISTS: &[Items] = &[
                 ("appliance.place", "closet"),
                 ("appliance.heat_input", "60000 Btu/h"),
                 ("appliance.combustion_air", "outdoors"),
+                ("appliance.door", "shut"),
+                ("appliance.door_gaps", "6 in²"),
+                ("appliance.outdoor_opening", "24 in²"),
+                ("appliance.pressure_measured", "no"),
                 ("appliance.spillage_test", "not done"),
             ],
         ],
@@ -198,10 +264,29 @@ const HOUSE_LISTS: &[Items] = &[
 const ROOMS: Items = Items {
     list: "hall.rooms",
     items: &[
-        &[("room.name", "Front bedroom"), ("room.open", "yes")],
-        &[("room.name", "Back bedroom"), ("room.open", "yes")],
-        &[("room.name", "Bath"), ("room.open", "no")],
-        &[("room.name", "Living room"), ("room.open", "yes")],
+        &[
+            ("room.name", "Front bedroom"),
+            ("room.floor_area", "150 ft²"),
+            ("room.door", "open"),
+        ],
+        &[
+            ("room.name", "Back bedroom"),
+            ("room.floor_area", "140 ft²"),
+            ("room.door", "open"),
+        ],
+        &[
+            ("room.name", "Bath"),
+            ("room.floor_area", "50 ft²"),
+            ("room.door", "shut"),
+            ("room.door_width", "28"),
+            ("room.undercut", "3/4"),
+            ("room.transfer_area", "0 in²"),
+        ],
+        &[
+            ("room.name", "Living room"),
+            ("room.floor_area", "340 ft²"),
+            ("room.door", "no door"),
+        ],
     ],
     all: true,
 };

@@ -11,11 +11,12 @@ use crate::measure::quantity::{
 };
 use crate::say::Say;
 use crate::survey::{
-    Appliance, ApplianceKind, AppliancePlace, Attic, CombustionAir, Covering, FieldRef,
-    InsulationKind, ItemId, SpillageTest, Survey, Vent, VentKind, VentPlace, Venting,
+    Appliance, ApplianceKind, AppliancePlace, Attic, CombustionAir, Covering, Door, ExhaustEnd,
+    ExhaustKind, FieldRef, InsulationKind, ItemId, SpillageTest, Survey, Vent, VentKind, VentPlace,
+    Venting,
 };
 use crate::trade::airflow::{air_changes, energy_rule};
-use crate::trade::backdraft::{Burner, Flue, Limit, STRICTEST, limit};
+use crate::trade::backdraft::{Burner, Flue, Limit, limit};
 use crate::trade::codes::Codes;
 use crate::trade::network::{AirPath, AirResistance, Balance, balance, blocked_width};
 use crate::trade::opening::{Discharge, air_density};
@@ -24,26 +25,13 @@ use crate::trade::vent_area::{
     code_share, fan_need, net_free, reduced_rule, retarder_zone, steep_roof_factor, to_add,
     together,
 };
+use crate::trade::weather::stack;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-/// The warmest evening air that a house is judged in: that for which fans are rated (0.075 lb/ft³). Warmer air is
-/// thinner and pulls less.
-pub const WARM_EVENING: Temperature = Temperature::from_f(70.0);
-/// The coldest: below it nobody cools a house with a fan (common practice, no source).
+/// The coldest of the evenings that a house is judged in, 50 to 70 °F: its air is the thickest and pulls hardest. Below
+/// it nobody cools a house with a fan (common practice, no source).
 pub const COLD_EVENING: Temperature = Temperature::from_f(50.0);
-
-/// The air that comes in by the windows: as it was measured outdoors, within the evenings on which the fan runs, so
-/// that neither a visit at noon nor one in winter decides. Where it was not measured, the warmest and the coldest.
-fn evening(outdoors: Option<Temperature>) -> (Temperature, Temperature) {
-    match outdoors {
-        Some(measured) => {
-            let taken = measured.max(COLD_EVENING).min(WARM_EVENING);
-            (taken, taken)
-        }
-        None => (WARM_EVENING, COLD_EVENING),
-    }
-}
 
 /// The air side of a house.
 #[derive(Debug, Clone)]
@@ -52,16 +40,14 @@ pub struct HouseAir {
     pub(crate) rooms: Rooms,
     /// The attic's vents.
     pub(crate) vents: VentsFound,
-    /// The windows.
-    pub(crate) windows: Windows,
+    /// What else blows air out of the house.
+    pub(crate) exhausts: Exhausts,
     /// What burns.
     pub(crate) flames: Flames,
-    /// The thickest air that is possible here.
+    /// The thickest air that is possible here: on the coldest evening.
     pub(crate) dense: Density,
-    /// The thinnest air that is possible here.
+    /// The thinnest that it can turn out to be on that evening, while the height above the sea is not known.
     pub(crate) thin: Density,
-    /// The temperature that the air is taken at, where it was measured.
-    pub(crate) at: Option<Temperature>,
     /// The rule of 1/300 in force.
     pub(crate) reduced: ReducedRule,
 }
@@ -164,50 +150,38 @@ impl Eaves {
     }
 }
 
-/// The windows.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Windows {
-    /// Clear opening that the household can open at once.
-    pub open: Option<Area>,
-    /// Whether they have insect screens.
-    pub screens: Option<bool>,
-    /// What they cost at worst.
-    pub worst: AirResistance,
-    /// What they cost at best.
-    pub best: AirResistance,
-}
-
-/// Insect screens halve a window's opening, as they halve a vent's (field guide, confirmed; the extension sheet's
-/// window rule doubles the area for them as well).
-const SCREENED: f64 = 2.0;
-
-impl Windows {
-    /// Whether all is measured.
-    pub fn whole(&self) -> bool {
-        self.open.is_some() && self.screens.is_some()
-    }
-
-    /// Clear opening that lets through as much as this area without screens; the screens as they are, or, where
-    /// nobody looked, as if there were some.
-    pub fn clear_opening(&self, bare: Area) -> Area {
-        if self.screens.unwrap_or(true) {
-            bare * SCREENED
-        } else {
-            bare
-        }
-    }
-}
-
 /// A flame and its limit.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Flame {
     /// What burns.
     pub kind: Option<ApplianceKind>,
-    /// Its limit.
+    /// The limit of its room.
     pub limit: Limit,
+    /// What of the hall's pressure reaches its room: all of it, but for one with an opening of its own to outdoors
+    /// behind a door.
+    pub share: f64,
+    /// By how much its room stands below outdoors for lying below the open windows.
+    pub below: Pressure,
+    /// What a technician measured in its room with the fan running.
+    pub measured: Option<Pressure>,
 }
 
 impl Flame {
+    /// The hall's limit in still air for the sake of this flame.
+    pub fn in_hall(&self) -> Pressure {
+        self.limit.pressure * (1.0 / self.share)
+    }
+
+    /// The same on a cool evening, when warm rooms pull as well.
+    pub fn in_hall_when_cool(&self) -> Pressure {
+        (self.limit.pressure + self.below) * (1.0 / self.share)
+    }
+
+    /// Whether what was measured keeps within the limit; `None` where nothing was measured.
+    pub fn stands_measured(&self) -> Option<bool> {
+        self.measured.map(|it| it >= self.limit.pressure)
+    }
+
     /// What burns, in words.
     pub fn word(&self) -> &'static str {
         self.kind
@@ -226,11 +200,7 @@ pub(crate) struct Flames {
     pub holes: Run,
     /// Whether a spillage test was passed.
     pub passed: bool,
-    /// Whether an appliance has no vent at all.
-    pub unvented: bool,
-    /// Whether one stands in the attic.
-    pub in_attic: bool,
-    /// Whether one stands in the garage.
+    /// Whether one stands in the garage, open to the house as far as is known.
     pub in_garage: bool,
 }
 
@@ -240,18 +210,15 @@ impl Flames {
         self.listed && self.holes.is_empty()
     }
 
-    /// The tightest limit known so far.
-    pub fn tightest(&self) -> Option<&Flame> {
-        self.limits.first()
+    /// The flames of which nobody measured the room, the tightest for the hall first.
+    pub fn unmeasured(&self) -> impl Iterator<Item = &Flame> {
+        self.limits.iter().filter(|it| it.measured.is_none())
     }
 
-    /// The tightest limit that can still turn out to govern.
-    pub fn at_worst(&self) -> Option<Pressure> {
-        if self.whole() {
-            self.tightest().map(|flame| flame.limit.pressure)
-        } else {
-            Some(STRICTEST)
-        }
+    /// The flame whose room was measured and stands too low.
+    pub fn measured_too_low(&self) -> Option<&Flame> {
+        let low = |it: &&Flame| it.stands_measured() == Some(false);
+        self.limits.iter().find(low)
     }
 }
 
@@ -263,18 +230,18 @@ impl HouseAir {
 
     /// Adds up the air side of a house.
     pub fn of(survey: &Survey, codes: &Codes) -> HouseAir {
-        let (warm, cold) = evening(survey.arrival.outdoor_temperature);
+        // The worst evening decides, and cold air pulls hardest; what was measured on the day changes nothing.
+        let at = |altitude| air_density(altitude, COLD_EVENING);
         let altitude = survey.arrival.altitude;
-        let dense = air_density(altitude.unwrap_or(Altitude::LOWEST), cold);
-        let thin = air_density(altitude.unwrap_or(Altitude::HIGHEST), warm);
+        let dense = at(altitude.unwrap_or(Altitude::LOWEST));
+        let thin = at(altitude.unwrap_or(Altitude::HIGHEST));
         HouseAir {
             rooms: rooms(survey),
             vents: vents(survey),
-            windows: windows(survey),
+            exhausts: exhausts(survey),
             flames: flames(survey),
             dense,
             thin,
-            at: survey.arrival.outdoor_temperature.map(|_| warm),
             reduced: reduced_rule(codes.building),
         }
     }
@@ -469,22 +436,69 @@ fn vents(survey: &Survey) -> VentsFound {
     found
 }
 
-fn windows(survey: &Survey) -> Windows {
-    let open = survey.flame.openable_window_area;
-    let screens = survey.flame.window_screens;
-    let through = |area| AirResistance::of_opening(Discharge::SHARP_EDGE, area);
-    let (worst, best) = match (open, screens) {
-        (None, _) => (AirResistance::SHUT, AirResistance::NONE),
-        (Some(area), Some(true)) => (through(area / SCREENED), through(area / SCREENED)),
-        (Some(area), Some(false)) => (through(area), through(area)),
-        (Some(area), None) => (through(area / SCREENED), through(area)),
-    };
-    Windows {
-        open,
-        screens,
-        worst,
-        best,
+/// What else blows air out of the house, at its marked or usual flow.
+#[derive(Debug, Clone)]
+pub(crate) struct Exhausts {
+    /// All of them together.
+    pub total: Airflow,
+    /// Whether the list is said to hold all of them.
+    pub listed: bool,
+    /// Missing answers in it.
+    pub holes: Run,
+}
+
+impl Exhausts {
+    /// Whether all is known.
+    pub fn whole(&self) -> bool {
+        self.listed && self.holes.is_empty()
     }
+}
+
+fn exhausts(survey: &Survey) -> Exhausts {
+    let list = &survey.flame.exhausts;
+    let mut holes = Vec::new();
+    let mut total = Airflow::ZERO;
+    for it in &list.items {
+        let mut ask = |field, gone: bool| {
+            if gone {
+                holes.push(FieldRef::house(field).item(it.id));
+            }
+        };
+        ask("exhaust.ends", it.ends.is_none());
+        if it.ends == Some(ExhaustEnd::Room) {
+            continue;
+        }
+        ask("exhaust.kind", it.kind.is_none());
+        ask("exhaust.count", it.count.is_none());
+        ask("exhaust.marked", it.marked.is_none());
+        ask(
+            "exhaust.airflow",
+            it.marked != Some(false) && it.airflow.is_none(),
+        );
+        let each = match it.marked {
+            Some(true) => it.airflow,
+            _ => it.kind.map(|kind| usual_exhaust(kind)),
+        };
+        if let (Some(each), Some(count)) = (each, it.count) {
+            total += each * f64::from(count);
+        }
+    }
+    Exhausts {
+        total,
+        listed: list.complete,
+        holes: holes.into(),
+    }
+}
+
+/// What an exhaust moves where nothing is marked on it: 50 cfm in a bath (ASHRAE 62.2, confirmed), 150 a dryer
+/// (Lawrence Berkeley National Laboratory's guide: 100 to 150, confirmed); 400 a range hood, of which there are such of
+/// 100 to 1400 (common practice, no source).
+const fn usual_exhaust(kind: ExhaustKind) -> Airflow {
+    Airflow::from_cfm(match kind {
+        ExhaustKind::Bath => 50.0,
+        ExhaustKind::RangeHood => 400.0,
+        ExhaustKind::Dryer | ExhaustKind::Other => 150.0,
+    })
 }
 
 /// What one appliance means for the house's pressure.
@@ -582,35 +596,101 @@ fn flames(survey: &Survey) -> Flames {
         listed: list.complete,
         holes: Run::default(),
         passed: false,
-        unvented: false,
-        in_attic: false,
         in_garage: false,
     };
     let mut holes = Vec::new();
     for it in &list.items {
-        flames.in_attic |= it.place == Some(AppliancePlace::Attic);
         match flaming(it, &mut holes) {
-            Flaming::Free => {
-                flames.unvented |= it.venting == Some(Venting::Unvented)
-                    && it.place != Some(AppliancePlace::Outdoors);
-            }
             Flaming::Limited(limit) => {
                 flames.passed |= it.spillage_test == Some(SpillageTest::Passed);
-                flames.in_garage |= it.place == Some(AppliancePlace::Garage);
-                flames.limits.push(Flame {
-                    kind: it.kind,
-                    limit,
-                });
+                let below = below_windows(survey, it, &mut holes);
+                let share = reaching(it, &mut holes);
+                flames.in_garage |= it.place == Some(AppliancePlace::Garage) && share == Some(1.0);
+                if let (Some(share), Some(below)) = (share, below) {
+                    flames.limits.push(Flame {
+                        kind: it.kind,
+                        limit,
+                        share,
+                        below,
+                        measured: it
+                            .room_pressure
+                            .filter(|_| it.pressure_measured == Some(true)),
+                    });
+                }
             }
+            Flaming::Free => {}
             Flaming::Open => {}
         }
     }
     // Below zero: the tightest is the greatest; a stable sort keeps the list's order among equals.
     flames
         .limits
-        .sort_by(|a, b| b.limit.pressure.total_cmp(&a.limit.pressure));
+        .sort_by(|a, b| b.in_hall().total_cmp(&a.in_hall()));
     flames.holes = holes.into();
     flames
+}
+
+/// What of the hall's pressure reaches an appliance's room. Where it has air of its own from outdoors, door and opening
+/// part the pressure between them; any other room takes the hall's, however its door stands.
+fn reaching(it: &Appliance, holes: &mut Vec<FieldRef>) -> Option<f64> {
+    let mut ask = |field, gone: bool| {
+        if gone {
+            holes.push(FieldRef::house(field).item(it.id));
+        }
+    };
+    // What was measured there needs no reckoning.
+    ask(
+        "appliance.pressure_measured",
+        it.pressure_measured.is_none(),
+    );
+    ask(
+        "appliance.room_pressure",
+        it.pressure_measured != Some(false) && it.room_pressure.is_none(),
+    );
+    if it.pressure_measured == Some(true) {
+        return Some(1.0);
+    }
+    ask("appliance.combustion_air", it.combustion_air.is_none());
+    if it
+        .combustion_air
+        .is_some_and(|air| air != CombustionAir::Outdoors)
+    {
+        return Some(1.0);
+    }
+    ask("appliance.door", it.door.is_none());
+    if let Some(Door::Open | Door::NoDoor) = it.door {
+        return Some(1.0);
+    }
+    ask("appliance.door_gaps", it.door_gaps.is_none());
+    ask("appliance.outdoor_opening", it.outdoor_opening.is_none());
+    it.combustion_air?;
+    it.door?;
+    let (door, outdoors) = (it.door_gaps?.ft2(), it.outdoor_opening?.ft2());
+    let (door, outdoors) = (door * door, outdoors * outdoors);
+    // An airtight door lets nothing through; a share of nothing would be no limit at all.
+    match door + outdoors > 0.0 && outdoors > 0.0 {
+        true => Some((door / (door + outdoors)).max(0.01)),
+        false => Some(1.0),
+    }
+}
+
+/// How warm the rooms are at most when the fan is switched on of a cool evening (common practice, no source).
+const ROOMS_THEN: Temperature = Temperature::from_f(72.0);
+/// From floor to floor (common practice, no source).
+const STOREY: Length = Length::feet(9);
+
+/// By how much an appliance's room stands below outdoors on the coolest evening for lying under the open windows: those of
+/// the top storey, it on the lowest.
+fn below_windows(survey: &Survey, it: &Appliance, holes: &mut Vec<FieldRef>) -> Option<Pressure> {
+    let storeys = &survey.arrival.storeys;
+    let hole = FieldRef::house("arrival.storeys.complete");
+    if !storeys.complete && it.pressure_measured != Some(true) && !holes.contains(&hole) {
+        holes.push(hole);
+    }
+    let down = storeys.items.len().max(1) - 1;
+    let basement = usize::from(it.place == Some(AppliancePlace::Basement));
+    let storeys = i64::try_from(down + basement).unwrap_or(i64::MAX);
+    Some(stack(STOREY * storeys, COLD_EVENING, ROOMS_THEN))
 }
 
 /// Whether an appliance would take air from the attic, where it matters.
@@ -790,21 +870,23 @@ pub(crate) fn path_as_it_is(with: &WithFan, opening: &InTheOpening) -> PathSpan 
         }
     };
     let all = air.vents.have.total();
+    let inlets = with.at.inlets;
+    let windows = inlets.as_said().resistance();
     PathSpan {
         worst: AirPath {
-            windows: air.windows.worst,
+            windows,
             ceiling: opening.worst,
             vents: through(least),
         },
         best: AirPath {
-            windows: air.windows.best,
+            windows,
             ceiling: opening.best,
             vents: at_best(most),
         },
         eaves,
         vents: most,
         opened: (through(all), at_best(all)),
-        whole: vents_known && least == most && air.windows.whole() && opening.worst == opening.best,
+        whole: vents_known && least == most && inlets.known && opening.worst == opening.best,
     }
 }
 
@@ -844,18 +926,17 @@ pub struct AirSummary {
 }
 
 impl AirSummary {
-    /// The summary of one choice; `None` where windows, vents, the air's way to those at the eaves, joists, height above the
-    /// sea or the air outdoors are not measured yet.
+    /// The summary of one choice, other exhausts off; `None` where rooms, windows, vents, the air's way to those at the
+    /// eaves, joists or the height above the sea are not measured yet.
     pub fn of(with: &WithFan) -> Option<AirSummary> {
         let House { survey, air, .. } = with.at.house;
         survey.arrival.altitude?;
-        survey.arrival.outdoor_temperature?;
         let opening = in_the_opening(with);
         let path = path_as_it_is(with, &opening);
         if !path.whole {
             return None;
         }
-        let at = |speed| AtSpeed::from(balance(speed, path.worst, air.dense));
+        let at = |speed| AtSpeed::from(balance(speed, path.worst, Airflow::ZERO, air.dense));
         let high = at(with.fan.high());
         let rooms = &air.rooms;
         Some(AirSummary {

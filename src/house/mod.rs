@@ -2,16 +2,19 @@
 //!
 //! * [`scene`] — hall, joists, roof and what stands in the way over one spot, in one frame.
 //! * [`air`] — rooms, windows, vents and flames as the air finds them.
+//! * [`inlets`] — each room's windows behind its door, in still air and in wind.
 //! * [`answers`] — which answers a part comes from, given and missing.
 
 pub mod air;
 pub mod answers;
+pub mod inlets;
 pub mod scene;
 
 use crate::survey::{Spot, Survey};
 use crate::trade::codes::Codes;
 use crate::trade::fan::Fan;
 use air::HouseAir;
+use inlets::Inlets;
 use scene::{Placed, Scene};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -62,6 +65,8 @@ pub struct AtSpot<'a> {
     pub spot: &'a Spot,
     /// The spot in the mark's frame, with what is known of each of its parts.
     pub scene: &'a Scene,
+    /// What lets air into its hall.
+    pub inlets: &'a Inlets,
 }
 
 /// What a rule about a fan and a way of framing sees.

@@ -1,6 +1,7 @@
 //! Whether the fan moves enough air through this house, with its windows and vents as they are.
 
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
+use super::open_windows::{self, MORE_WINDOWS};
 use super::{Asking, WithFan};
 use crate::house::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use crate::measure::quantity::{Airflow, Area};
@@ -9,7 +10,7 @@ use crate::trade::airflow::{
     energy_rule, windows_for_flow,
 };
 use crate::trade::codes::Energy;
-use crate::trade::fan::Fan;
+use crate::trade::fan::rating_pressure;
 use crate::trade::network::{AirPath, AirResistance, balance, resistance_for};
 use crate::trade::opening::{Discharge, standard_air};
 use crate::trade::source::{Source, Status};
@@ -22,15 +23,18 @@ const ORIFICE: Source = Source::confirmed(
 const BARS: Source = Source::confirmed(
     "Joists in the opening as square-edged bars: R. D. Blevins, Applied Fluid Dynamics Handbook, 1984",
 );
+const OPENINGS: Source = Source::confirmed(
+    "University of Missouri Extension, Sizing attic and window fans: 1 ft² of open window per 1000 cfm, twice that with screens",
+);
 const RATED: Source = Source::from_memory("Rated at 0.1 in of water: HVI 916 and 920, AMCA 210");
 const MENDABLE: Source = Source {
-    cite: "What counts as mendable: at most twice the windows of today, at most 1 ft² of vent per 375 cfm",
+    cite: "What counts as mendable: all doors open, at most twice the windows of today, at most 1 ft² of vent per 375 cfm",
     status: Status::Invented,
 };
 
 const fn sources(energy: Energy) -> &'static [Source] {
     match energy {
-        Energy::None => const { &[CHANGES_SOURCE, ORIFICE, BARS, RATED, MENDABLE] },
+        Energy::None => const { &[CHANGES_SOURCE, ORIFICE, BARS, RATED, OPENINGS, MENDABLE] },
         Energy::California2013 => {
             const {
                 &[
@@ -42,6 +46,7 @@ const fn sources(energy: Energy) -> &'static [Source] {
                     ORIFICE,
                     BARS,
                     RATED,
+                    OPENINGS,
                     MENDABLE,
                 ]
             }
@@ -57,6 +62,7 @@ const fn sources(energy: Energy) -> &'static [Source] {
                     ORIFICE,
                     BARS,
                     RATED,
+                    OPENINGS,
                     MENDABLE,
                 ]
             }
@@ -64,65 +70,60 @@ const fn sources(energy: Energy) -> &'static [Source] {
     }
 }
 
-/// The most that windows can be added to and still count as a mend: as many again.
-pub(super) const MORE_WINDOWS: f64 = 2.0;
-
-/// The house's need, from the least to the most that it can turn out to be.
+/// What the house needs: airflow where an energy code refuses less, and what 30 air changes an hour come to, which is
+/// advice.
 struct Need {
     least: Airflow,
-    /// `None` where storeys are still missing.
+    /// `None` where storeys or the climate zone are still missing.
     most: Option<Airflow>,
-    basis: &'static str,
 }
 
-const BY_CHANGES: &str = "30 air changes an hour";
-const BY_CODE: &str = "the energy code's airflow for the floor area";
-
+/// The airflow below which an energy code in force refuses; none where there is no such code.
 fn need(with: &WithFan) -> Need {
     let house = with.at.house;
     let rooms = &house.air.rooms;
-    let by_changes = airflow_for(rooms.volume, LEAST_CHANGES);
-    let changes = |most| Need {
-        least: by_changes,
-        most,
-        basis: BY_CHANGES,
+    let known = |airflow| Need {
+        least: airflow,
+        most: Some(airflow),
     };
-    let whole = rooms.whole();
     let Some(rule) = energy_rule(house.codes.energy) else {
-        return changes(whole.then_some(by_changes));
+        return known(Airflow::ZERO);
     };
-    let by_floor = rule.per_floor * rooms.floor;
     match house.survey.arrival.climate_zone {
-        Some(zone) if whole => match rule.airflow(rooms.floor, zone) {
-            Some(code) => Need {
-                least: code,
-                most: Some(code),
-                basis: BY_CODE,
-            },
-            None => changes(Some(by_changes)),
-        },
-        Some(zone) if !(rule.zones.0..=rule.zones.1).contains(&zone) => changes(None),
+        Some(zone) if !(rule.zones.0..=rule.zones.1).contains(&zone) => known(Airflow::ZERO),
+        Some(zone) if rooms.whole() => {
+            known(rule.airflow(rooms.floor, zone).unwrap_or(Airflow::ZERO))
+        }
         _ => Need {
-            least: by_changes.min(by_floor),
-            most: whole.then_some(by_changes.max(by_floor)),
-            basis: BY_CHANGES,
+            least: Airflow::ZERO,
+            most: rooms.whole().then(|| rule.per_floor * rooms.floor),
         },
     }
 }
 
-/// Whether a fan brings what is needed through this way of the air, or would with more windows and vents; `opened` is what
-/// the vents come to once the eaves are open.
-fn judge(fan: &Fan, need: Airflow, path: AirPath, opened: AirResistance) -> Outcome {
-    if balance(fan.high(), path, standard_air()).airflow >= need {
-        return Outcome::Holds;
+/// Whether windows and doors let in what the fan takes, and whether it brings what the code asks for, or would with more
+/// windows and vents; `opened` is what the vents come to once the eaves are open.
+fn judge(with: &WithFan, need: Airflow, path: AirPath, opened: AirResistance) -> Outcome {
+    let fan = with.fan;
+    let enough = with.at.inlets.as_said().area() >= windows_for_flow(fan.rated_airflow(), false);
+    if balance(fan.high(), path, Airflow::ZERO, standard_air()).airflow >= need {
+        return if enough {
+            Outcome::Holds
+        } else {
+            Outcome::Mend
+        };
     }
     let Some(allowed) = resistance_for(fan.high(), need) else {
         return Outcome::Fails;
     };
     let widest = AirResistance::of_opening(Discharge::SHARP_EDGE, need / WIDEST_PER_VENT);
-    let at_best = path
-        .windows
+    let windows = with
+        .at
+        .inlets
+        .doors_open()
         .widened(MORE_WINDOWS)
+        .resistance();
+    let at_best = windows
         .then(path.ceiling)
         .then(path.vents.min(widest).min(opened));
     if at_best <= allowed {
@@ -136,6 +137,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
     let survey = house.survey;
     let air = house.air;
+    let inlets = with.at.inlets;
     let mut a = Asking::spot(
         "airflow",
         "Does the fan move enough air?",
@@ -149,26 +151,29 @@ pub(super) fn rule(with: WithFan) -> Finding {
     if let Some(clash) = air.rooms.clash {
         return a.contradiction(Say::new(clash));
     }
-    let at_best = judge(with.fan, need.least, path.best, path.opened.1);
-    let settled = match (at_best, need.most) {
-        (Outcome::Fails, _) => true,
-        (_, Some(most)) => judge(with.fan, most, path.worst, path.opened.0) == at_best,
-        (_, None) => false,
-    };
-    // The answers that the rest hangs on.
+    a.inlets(&with);
     if energy_rule(house.codes.energy).is_some() {
         a.ask("arrival.climate_zone", survey.arrival.climate_zone);
     }
-    a.windows(survey);
     a.ask_list("vents.vents.complete", &survey.vents.vents);
     a.eaves(&with);
     a.joists_in_the_opening(&with);
+    let at_best = judge(&with, need.least, path.best, path.opened.1);
+    let settled = inlets.known
+        && air.rooms.whole()
+        && match (at_best, need.most) {
+            (Outcome::Fails, _) => true,
+            (_, Some(most)) => {
+                path.whole && judge(&with, most, path.worst, path.opened.0) == at_best
+            }
+            (_, None) => false,
+        };
     if !settled {
         a.lack(&air.vents.area_holes);
         if path.eaves != Eaves::Open && air.vents.unplaced {
             a.lack(&air.vents.place_holes);
         }
-        return a.open(opening.clash);
+        return a.open(inlets.clash.clone().or(opening.clash));
     }
     figures(&mut a, &with, &need, &path, &opening);
     // Where something is still missing, the worst for what holds and the best for what does not.
@@ -177,9 +182,8 @@ pub(super) fn rule(with: WithFan) -> Finding {
     } else {
         path.best
     };
-    let found = balance(with.fan.high(), known, air.dense);
+    let found = balance(with.fan.high(), known, Airflow::ZERO, air.dense);
     let delivered = found.airflow;
-    let rated = with.fan.rated_airflow();
     let needed = match (at_best, need.most) {
         (Outcome::Holds, Some(most)) => most,
         _ => need.least,
@@ -189,47 +193,61 @@ pub(super) fn rule(with: WithFan) -> Finding {
         .whole()
         .then(|| air_changes(air.rooms.volume, delivered))
         .flatten();
-    let pressures = path.whole && air.density_known();
-    let text = match (at_best, path.whole, changes.is_some()) {
-        (Outcome::Holds, true, _) if pressures => {
-            "It delivers {delivered} (rated {rated}) with the vents and windows as they are, the house at {house} and the \
-             attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
-        }
-        (_, true, true) if pressures && at_best != Outcome::Holds => {
-            "It delivers only {delivered} (rated {rated}) with the vents and windows as they are, the house at {house} and \
-             the attic at +{attic}: {changes} air changes an hour. {need} is needed: {basis}."
-        }
-        (Outcome::Holds, true, _) => {
-            "It delivers {delivered} (rated {rated}) with the vents and windows as they are: {changes} air changes an hour. \
-             {need} is needed: {basis}."
-        }
-        (Outcome::Holds, false, _) => {
-            "It delivers at least {delivered} (rated {rated}): {changes} air changes an hour. {need} is needed: {basis}."
-        }
-        (_, true, true) => {
-            "It delivers only {delivered} (rated {rated}) with the vents and windows as they are: {changes} air changes an \
-             hour. {need} is needed: {basis}."
-        }
-        _ => "It delivers at most {delivered} (rated {rated}). At least {need} is needed: {basis}.",
+    let text = match path.whole {
+        true => "It delivers {delivered}; rated {rated} at {at}.",
+        false => "It delivers at most {delivered}; rated {rated} at {at}.",
     };
     let mut say = Say::new(text)
         .with("delivered", cfm(delivered))
-        .with("rated", cfm(rated))
-        .with("need", cfm(needed))
-        .with("basis", need.basis);
-    if pressures {
-        say = say
+        .with("rated", cfm(with.fan.rated_airflow()))
+        .with("at", number(rating_pressure().in_wg(), "in. w.g.", 1));
+    if path.whole && air.density_known() {
+        say = Say::new("{said} House {house}, attic {attic} against outdoors.")
+            .with("said", say)
             .with("house", number(found.house.pa(), "Pa", 1))
             .with("attic", number(found.attic.pa(), "Pa", 0));
     }
     if let Some(changes) = changes {
-        say = say.with("changes", number(changes.per_hour(), "", 0));
+        say = Say::new("{said} {changes} air changes an hour.")
+            .with("said", say)
+            .with("changes", number(changes.per_hour(), "", 0));
     }
-    let mut finding =
-        a.settled(at_best, say)
-            .amounts(cfm(needed), cfm(delivered), cfm(delivered - needed));
+    if needed > Airflow::ZERO {
+        say = Say::new("{said} {need} is needed: the energy code's airflow for the floor area.")
+            .with("said", say)
+            .with("need", cfm(needed));
+    }
+    let short = delivered < needed;
+    let takes = windows_for_flow(with.fan.rated_airflow(), false);
+    let lets_in = inlets.as_said().area();
+    if at_best == Outcome::Mend && lets_in < takes {
+        say = Say::new("{said} Windows and doors let in as much as {have} of window straight to the hall; it takes {takes}.")
+            .with("said", say)
+            .with("have", number((lets_in.ft2() * 10.0).floor() / 10.0, "ft²", 1))
+            .with("takes", number((takes.ft2() * 10.0 - 1e-6).ceil() / 10.0, "ft²", 1));
+    }
+    let mut finding = a.settled(at_best, say);
+    if needed > Airflow::ZERO {
+        finding = finding.amounts(cfm(needed), cfm(delivered), cfm(delivered - needed));
+    }
     if at_best == Outcome::Mend {
-        finding = remedies(finding, &with, needed, &path);
+        if lets_in < takes {
+            let open = open_windows::least(&with, true).and_then(|it| it.say());
+            finding = finding.remedy(
+                Who::Anybody,
+                match open {
+                    Some(open) => {
+                        Say::new("While the fan runs, keep open: {open}.").with("open", open)
+                    }
+                    None => Say::new(
+                        "Open more windows, and the doors of their rooms, while the fan runs.",
+                    ),
+                },
+            );
+        }
+        if short {
+            finding = remedies(finding, &with, needed, &path);
+        }
     }
     if path.eaves == Eaves::Closed && air.vents.have.lower.ft2() > 0.0 {
         finding = finding.caution(
@@ -246,10 +264,18 @@ pub(super) fn rule(with: WithFan) -> Finding {
              speed will do.",
         ));
     }
-    if need.basis == BY_CODE && changes.is_some_and(|it| it < LEAST_CHANGES) {
+    if changes.is_some_and(|it| it < LEAST_CHANGES) {
         finding = finding.caution(Say::new(
-            "That is enough for the energy code but fewer than the 30 air changes an hour at which a fan is felt.",
+            "That is fewer than the 30 air changes an hour at which a fan is felt: advice for comfort, no limit.",
         ));
+    }
+    if inlets.elsewhere > 0 {
+        finding = finding.caution(
+            Say::new(
+                "Windows in rooms that do not open to this hall count for nothing here: {count}.",
+            )
+            .with("count", inlets.elsewhere),
+        );
     }
     finding
 }
@@ -304,9 +330,10 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
             air.vents.have.lower,
         );
     }
-    if let Some(open) = house.survey.flame.openable_window_area {
-        a.figure("openable window area", open);
-    }
+    a.figure(
+        "open windows and doors, as one opening to the hall",
+        with.at.inlets.as_said().area(),
+    );
     let screened = house.survey.flame.window_screens == Some(true);
     for (speed, names) in [
         (
@@ -330,7 +357,7 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
             ],
         ),
     ] {
-        let found = balance(speed, path.worst, air.dense);
+        let found = balance(speed, path.worst, Airflow::ZERO, air.dense);
         a.figure(names[0], found.airflow);
         if let (true, Some(changes)) = (rooms.whole(), air_changes(rooms.volume, found.airflow)) {
             a.figure(names[1], changes);
@@ -346,7 +373,7 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
     }
     if air.density_known() {
         a.density(house.survey);
-        a.density_figures(air, air.dense);
+        a.density_figures(air.dense);
     }
     a.figure(
         "window area for the flow alone",
@@ -357,7 +384,6 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
 /// What would bring the airflow: the eaves opened where that alone will do, else vents alone where that is possible, else
 /// windows alone, else both.
 fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) -> Finding {
-    let air = with.at.house.air;
     let general = Say::new(
         "Open more windows, or add vent area to the attic; measure the rest to know how much.",
     );
@@ -368,7 +394,7 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
         vents: path.opened.0,
         ..path.worst
     };
-    if balance(with.fan.high(), opened, standard_air()).airflow >= need {
+    if balance(with.fan.high(), opened, Airflow::ZERO, standard_air()).airflow >= need {
         return finding.remedy(
             Who::Anybody,
             Say::new(
@@ -377,7 +403,7 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
         );
     }
     let (vents_now, path) = (path.vents, path.worst);
-    let windows_open = air.windows.open.unwrap_or(Area::ZERO);
+    let windows_open = with.at.inlets.as_said().area();
     let vents_for = |others: AirResistance| {
         let area = allowed.less(others)?.as_area(Discharge::SHARP_EDGE);
         (area <= need / WIDEST_PER_VENT).then_some(area)
@@ -388,7 +414,7 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
             .with("more", number((area - vents_now).ft2().max(0.0), "ft²", 1))
     };
     let windows_say = |area: Area| {
-        Say::new("Make {area} of window openable at once: {more} more than now.")
+        Say::new("Let in as much as {area} of window straight to the hall, {more} more than now.")
             .with("area", number(area.ft2(), "ft²", 1))
             .with(
                 "more",
@@ -400,10 +426,7 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
     }
     let windows = allowed
         .less(path.vents.then(path.ceiling))
-        .map(|left| {
-            air.windows
-                .clear_opening(left.as_area(Discharge::SHARP_EDGE))
-        })
+        .map(|left| left.as_area(Discharge::SHARP_EDGE))
         .filter(|area| *area <= windows_open * MORE_WINDOWS);
     if let Some(area) = windows {
         return finding.remedy(Who::Anybody, windows_say(area));

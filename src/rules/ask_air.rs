@@ -3,7 +3,7 @@
 use super::finding::{Finding, Say};
 use super::{Asking, WithFan};
 use crate::house::Framing;
-use crate::house::air::{HouseAir, Rooms, VentNeed, VentsFound};
+use crate::house::air::{COLD_EVENING, Rooms, VentNeed, VentsFound};
 use crate::measure::quantity::Density;
 use crate::survey::{InsulationKind, Survey};
 
@@ -24,30 +24,36 @@ impl Asking {
         }
     }
 
-    /// Notes the answers that the density of the air hangs on.
+    /// Notes the answer that the density of the air hangs on.
     pub(super) fn density(&mut self, survey: &Survey) {
         self.ask("arrival.altitude", survey.arrival.altitude);
-        self.ask(
-            "arrival.outdoor_temperature",
-            survey.arrival.outdoor_temperature,
-        );
     }
 
-    /// Notes the density of the air that was judged in, and the temperature that it comes from.
-    pub(super) fn density_figures(&mut self, air: &HouseAir, density: Density) {
+    /// Notes the density of the air that was judged in.
+    pub(super) fn density_figures(&mut self, density: Density) {
         self.figure("density of the air", density);
-        if let Some(at) = air.at {
-            self.figure("temperature of the air judged at", at);
-        }
+        self.figure("temperature of the air judged at", COLD_EVENING);
     }
 
-    /// Notes the answers about the windows.
-    pub(super) fn windows(&mut self, survey: &Survey) {
-        self.ask(
-            "flame.openable_window_area",
-            survey.flame.openable_window_area,
-        );
-        self.ask("flame.window_screens", survey.flame.window_screens);
+    /// Notes the answers about rooms and windows.
+    pub(super) fn inlets(&mut self, with: &WithFan) {
+        let survey = with.at.house.survey;
+        self.ask_list("hall.rooms.complete", &with.at.spot.hall.rooms);
+        self.ask_list("flame.windows.complete", &survey.flame.windows);
+        if survey.flame.window_screens.is_some() {
+            self.note_given("flame.window_screens");
+        }
+        if survey.flame.openable_window_area.is_some() {
+            self.note_given("flame.openable_window_area");
+        }
+        self.lack(&with.at.inlets.holes);
+    }
+
+    /// Notes the answers about other exhausts.
+    pub(super) fn exhausts(&mut self, with: &WithFan) {
+        let house = with.at.house;
+        self.ask_list("flame.exhausts.complete", &house.survey.flame.exhausts);
+        self.lack(&house.air.exhausts.holes);
     }
 
     /// Notes the list of vents and the holes that net free area hangs on.

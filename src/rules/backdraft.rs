@@ -1,85 +1,183 @@
-//! Whether the fan would pull burnt gas down a flue: the house's pressure against the tightest limit.
+//! Whether the fan would pull burnt gas down a flue: the pressure of each flame's room against its limit, on the worst
+//! evening.
+//!
+//! Still air and all other exhausts running decide whether it can be had at all. Wind of 10 mph from each side and warm
+//! rooms on a cool evening decide whether it holds: what they upset is for a technician to measure.
 
-use super::airflow::MORE_WINDOWS;
-use super::finding::{Arg, Finding, Outcome, Say, Who, number};
+use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 use super::flues::{limit_name, not_cleared, windows_name};
+use super::open_windows::{self, MORE_WINDOWS};
 use super::{Asking, WithFan};
-use crate::house::air::{InTheOpening, VentNeed, in_the_opening, vent_need};
-use crate::measure::quantity::{Area, Density, Pressure};
-use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST, STRICTEST_ROW_SOURCE};
-use crate::trade::fan::{Fan, Speed};
-use crate::trade::network::{AirPath, AirResistance, balance, windows_for_limit};
-use crate::trade::opening::Discharge;
+use crate::house::air::{Flame, InTheOpening, VentNeed, in_the_opening, vent_need};
+use crate::house::inlets::{Opened, Wind};
+use crate::measure::quantity::{Airflow, Area, Density, Pressure};
+use crate::survey::HouseSide;
+use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST_ROW_SOURCE};
+use crate::trade::fan::Speed;
+use crate::trade::network::{AirPath, AirResistance, balance, flow_from, windows_for_limit};
+use crate::trade::opening::{Discharge, standard_air};
 use crate::trade::source::{Source, Status};
+use crate::trade::weather::{STACK_SOURCE, WIND_SOURCE};
 
 const ORIFICE: Source = Source::confirmed(
     "Orifice equation, ASHRAE Fundamentals; discharge coefficient 0.60 of windows and net vent area: E3S Web of \
      Conferences 396, 02030 (2023)",
 );
-const AIR: Source = Source::derived(
-    "U.S. Standard Atmosphere 1976 for the density of the air, at the temperature outdoors between 50 and 70 °F",
-);
+const AIR: Source =
+    Source::derived("U.S. Standard Atmosphere 1976 for the density of the air, at 50 °F outdoors");
 const EVENINGS: Source = Source::practice(
-    "a house is cooled by air of 50 °F and more; above 70 °F it is thinner and pulls less",
+    "a house is cooled by air of 50 to 70 °F; the coldest is the thickest and pulls hardest",
+);
+const EXHAUSTS: Source = Source::confirmed(
+    "Worst-case set-up of a combustion appliance zone: all exhausts and the dryer run (BPI technical standard)",
 );
 const SPILLAGE: Source = Source::confirmed(
     "Fuel-gas codes, spillage test: IFGC and IRC appendix D, NFPA 54 annex; a summer exhaust fan stays off",
 );
 const MENDABLE: Source = Source {
-    cite: "What counts as mendable: at most twice the windows of today; the vents as they are after mending",
+    cite: "What counts as mendable: all doors open and at most twice the windows of today; the vents as they are after mending",
     status: Status::Invented,
 };
 
 /// Where the limit that governs stands in the table.
-const SOURCES: &[Source] = &[LIMIT_SOURCE, ORIFICE, AIR, EVENINGS, SPILLAGE, MENDABLE];
-/// Where it is read into the table, or stands for an appliance that is not known yet.
+const SOURCES: &[Source] = &[
+    LIMIT_SOURCE,
+    ORIFICE,
+    AIR,
+    EVENINGS,
+    EXHAUSTS,
+    WIND_SOURCE,
+    STACK_SOURCE,
+    SPILLAGE,
+    MENDABLE,
+];
+/// Where it is read into the table.
 const DERIVED: &[Source] = &[
     LIMIT_SOURCE,
     STRICTEST_ROW_SOURCE,
     ORIFICE,
     AIR,
     EVENINGS,
+    EXHAUSTS,
+    WIND_SOURCE,
+    STACK_SOURCE,
     SPILLAGE,
     MENDABLE,
 ];
 
-/// One end of the span of what can turn out.
+/// One end of the span of what can turn out: vents, joists and height above the sea.
 #[derive(Clone, Copy)]
-struct End {
-    limit: Option<Pressure>,
-    path: AirPath,
+pub(super) struct End {
+    ceiling: AirResistance,
+    vents: AirResistance,
     air: Density,
+    exhausts: Airflow,
 }
 
 impl End {
-    fn house(&self, speed: &Speed) -> Pressure {
-        balance(speed, self.path, self.air).house
+    /// Where the house is pulled lowest.
+    pub(super) fn worst(with: &WithFan, need: &VentNeed, opening: &InTheOpening) -> End {
+        let (_, most) = vents_when_mended(with, need);
+        End {
+            ceiling: opening.best,
+            vents: most,
+            air: with.at.house.air.dense,
+            exhausts: with.at.house.air.exhausts.total,
+        }
     }
 
-    /// Bare window opening that keeps within the limit.
-    fn windows(&self, speed: &Speed, limit: Pressure) -> Area {
-        windows_for_limit(
-            speed,
-            self.path.ceiling.then(self.path.vents),
-            limit,
-            self.air,
-        )
+    fn best(with: &WithFan, need: &VentNeed, opening: &InTheOpening) -> End {
+        let (fewest, _) = vents_when_mended(with, need);
+        End {
+            ceiling: opening.worst,
+            vents: fewest,
+            air: with.at.house.air.thin,
+            exhausts: with.at.house.air.exhausts.total,
+        }
     }
 
-    fn judge(&self, fan: &Fan) -> Outcome {
-        let Some(limit) = self.limit else {
-            return Outcome::Holds;
+    fn dense(&self) -> f64 {
+        self.air / standard_air()
+    }
+
+    /// The hall in still air.
+    fn hall(&self, speed: &Speed, opened: &Opened) -> Pressure {
+        let path = AirPath {
+            windows: opened.resistance(),
+            ceiling: self.ceiling,
+            vents: self.vents,
         };
-        if self.house(fan.high()) >= limit {
-            return Outcome::Holds;
+        balance(speed, path, self.exhausts, self.air).house
+    }
+
+    /// What fan and exhausts draw from a hall at this pressure.
+    fn drawn(&self, speed: &Speed, hall: Pressure, on_vents: Pressure) -> Airflow {
+        let rest = self.ceiling.then(self.vents);
+        flow_from(speed, hall, on_vents * self.dense(), rest, self.air) + self.exhausts
+    }
+
+    /// Bare opening straight to outdoors that keeps the hall within a limit in still air.
+    pub(super) fn windows(&self, speed: &Speed, limit: Pressure) -> Area {
+        let rest = self.ceiling.then(self.vents);
+        windows_for_limit(speed, rest, limit, self.exhausts, self.air)
+    }
+
+    /// Whether the hall stays at or above a limit in still air.
+    fn keeps(&self, speed: &Speed, opened: &Opened, limit: Pressure) -> bool {
+        self.hall(speed, opened) >= limit
+    }
+
+    /// The side from which the wind pulls the hall lowest, seen at this pressure.
+    fn worst_wind(&self, opened: &Opened, hall: Pressure) -> (HouseSide, Wind) {
+        let at = hall * (1.0 / self.dense());
+        let lets_in = |wind: &Wind| opened.inflow(at, wind).cfm();
+        let mut all = Wind::all();
+        all.sort_by(|a, b| lets_in(&a.1).total_cmp(&lets_in(&b.1)));
+        all[0]
+    }
+
+    /// Whether the hall stays at or above a limit with the wind on any side.
+    pub(super) fn keeps_in_wind(&self, speed: &Speed, opened: &Opened, limit: Pressure) -> bool {
+        let (_, wind) = self.worst_wind(opened, limit);
+        let at = limit * (1.0 / self.dense());
+        opened.inflow(at, &wind) >= self.drawn(speed, limit, Wind::on_roof())
+    }
+
+    /// The hall with the wind on its worst side.
+    fn hall_in_wind(
+        &self,
+        speed: &Speed,
+        opened: &Opened,
+        near: Pressure,
+    ) -> (HouseSide, Pressure) {
+        let (side, wind) = self.worst_wind(opened, near);
+        let surplus = |pa: f64| {
+            let hall = Pressure::from_pa(pa);
+            let at = hall * (1.0 / self.dense());
+            (opened.inflow(at, &wind)).cfm() - self.drawn(speed, hall, Wind::on_roof()).cfm()
+        };
+        // What comes in falls and what is drawn rises with the pressure: one place where they meet.
+        let (mut low, mut high) = (-400.0, 20.0);
+        let (mut at_low, mut at_high) = (surplus(low), surplus(high));
+        if at_low <= 0.0 {
+            return (side, self.hall(speed, opened));
         }
-        let needed =
-            AirResistance::of_opening(Discharge::SHARP_EDGE, self.windows(fan.high(), limit));
-        if self.path.windows.widened(MORE_WINDOWS) <= needed {
-            Outcome::Mend
-        } else {
-            Outcome::Fails
+        // False position with the end that stays halved (Illinois method).
+        for _ in 0..60 {
+            let middle = (low * at_high - high * at_low) / (at_high - at_low);
+            let here = surplus(middle);
+            if here.abs() < 0.01 || high - low < 1e-4 {
+                return (side, Pressure::from_pa(middle));
+            }
+            if here > 0.0 {
+                (low, at_low) = (middle, here);
+                at_high *= 0.5;
+            } else {
+                (high, at_high) = (middle, here);
+                at_low *= 0.5;
+            }
         }
+        (side, Pressure::from_pa(0.5 * (low + high)))
     }
 }
 
@@ -96,11 +194,67 @@ fn vents_when_mended(with: &WithFan, need: &VentNeed) -> (AirResistance, AirResi
     }
 }
 
+/// How a choice comes out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Comes {
+    /// On any evening.
+    Well,
+    /// In still air, but not in wind or not for a flame below the windows.
+    StillOnly,
+    /// With doors opened that were said to be shut.
+    Doors,
+    /// With more windows.
+    Windows,
+    /// Not at all.
+    Not,
+}
+
+impl Comes {
+    const fn outcome(self) -> Outcome {
+        match self {
+            Comes::Well => Outcome::Holds,
+            Comes::StillOnly | Comes::Doors | Comes::Windows => Outcome::Mend,
+            Comes::Not => Outcome::Fails,
+        }
+    }
+}
+
+fn comes(with: &WithFan, end: &End) -> Comes {
+    let (flames, inlets) = (&with.at.house.air.flames, with.at.inlets);
+    let speed = with.fan.high();
+    let Some(tightest) = flames.unmeasured().next() else {
+        return match flames.measured_too_low() {
+            Some(_) => Comes::StillOnly,
+            None => Comes::Well,
+        };
+    };
+    let limit = tightest.in_hall();
+    if end.keeps(speed, inlets.as_said(), limit) {
+        let weathers = |flame: &Flame| {
+            let limit = flame.in_hall_when_cool();
+            limit.pa() < 0.0
+                && end.keeps(speed, inlets.as_said(), limit)
+                && end.keeps_in_wind(speed, inlets.as_said(), flame.in_hall())
+        };
+        return match flames.unmeasured().all(weathers) && flames.measured_too_low().is_none() {
+            true => Comes::Well,
+            false => Comes::StillOnly,
+        };
+    }
+    if end.keeps(speed, inlets.doors_open(), limit) {
+        Comes::Doors
+    } else if end.keeps(speed, &inlets.doors_open().widened(MORE_WINDOWS), limit) {
+        Comes::Windows
+    } else {
+        Comes::Not
+    }
+}
+
 pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
     let survey = house.survey;
     let air = house.air;
-    let flames = &air.flames;
+    let (flames, inlets) = (&air.flames, with.at.inlets);
     let mut a = Asking::spot(
         "backdraft",
         "Do all flues keep drawing?",
@@ -114,127 +268,224 @@ pub(super) fn rule(with: WithFan) -> Finding {
             Say::new("No flue hangs on the pressure in the house."),
         );
     }
+    let by_reckoning = !flames.whole() || flames.unmeasured().next().is_some();
     let opening = in_the_opening(&with);
     let need = vent_need(&with);
-    let (fewest, most) = vents_when_mended(&with, &need);
-    let worst = End {
-        limit: flames.at_worst(),
-        path: AirPath {
-            windows: air.windows.worst,
-            ceiling: opening.best,
-            vents: most,
-        },
-        air: air.dense,
-    };
-    let best = End {
-        limit: flames.tightest().map(|flame| flame.limit.pressure),
-        path: AirPath {
-            windows: air.windows.best,
-            ceiling: opening.worst,
-            vents: fewest,
-        },
-        air: air.thin,
-    };
-    let outcome = worst.judge(with.fan);
-    if outcome != best.judge(with.fan) {
+    if by_reckoning {
         a.lack(&flames.holes);
-        a.windows(survey);
+        a.inlets(&with);
+        a.exhausts(&with);
+        if !flames.whole() || !inlets.known || !air.exhausts.whole() {
+            a.density(survey);
+            a.joists_in_the_opening(&with);
+            a.vents_need(&with, &need);
+            return a.open(inlets.clash.clone().or(opening.clash));
+        }
+    }
+    let worst = End::worst(&with, &need, &opening);
+    let best = End::best(&with, &need, &opening);
+    let came = comes(&with, &worst);
+    let outcome = came.outcome();
+    if by_reckoning {
         a.density(survey);
         a.joists_in_the_opening(&with);
-        a.vents_need(&with, &need);
-        return a.open(opening.clash);
+        if need.whole || outcome != comes(&with, &best).outcome() {
+            a.vents_need(&with, &need);
+        }
+        if outcome != comes(&with, &best).outcome() {
+            return a.open(opening.clash);
+        }
     }
-    a.windows(survey);
-    a.density(survey);
-    a.joists_in_the_opening(&with);
-    if need.whole {
-        a.vents_need(&with, &need);
-    }
-    let limit = worst.limit.unwrap_or(STRICTEST);
     // What holds is shown at its worst, what does not at its best.
-    let shown = if outcome == Outcome::Holds {
-        worst
-    } else {
-        best
+    let (shown, came) = match outcome {
+        Outcome::Holds => (worst, came),
+        _ => (best, comes(&with, &best)),
     };
-    let limit = match (outcome, best.limit) {
-        (Outcome::Holds, _) | (_, None) => limit,
-        (_, Some(known)) => known,
+    let Some(flame) = flames
+        .measured_too_low()
+        .or_else(|| flames.unmeasured().next())
+        .or(flames.limits.first())
+    else {
+        return a.not_measured();
     };
-    for flame in &flames.limits {
-        a.figure(limit_name(flame.kind), flame.limit.pressure);
-        let bare = shown.windows(with.fan.high(), flame.limit.pressure);
-        a.figure(windows_name(flame.kind), air.windows.clear_opening(bare));
-    }
-    let (high, low) = (shown.house(with.fan.high()), shown.house(with.fan.low()));
-    figures(&mut a, &with, &shown, limit, &opening, high, low);
-    let windows = |speed: &Speed| air.windows.clear_opening(shown.windows(speed, limit));
-    let (for_high, for_low) = (windows(with.fan.high()), windows(with.fan.low()));
-    let governing = flames
-        .tightest()
-        .filter(|flame| flame.limit.pressure == limit);
-    let what = governing.map_or("Fuel-burning appliance", |flame| flame.word());
-    let row = governing.map_or("by the strictest row", |flame| flame.limit.row.label());
-    let stands = governing.is_some_and(|flame| flame.limit.status == Status::Confirmed);
-    let have = air.windows.open.unwrap_or(Area::ZERO);
+    let finding = match by_reckoning && flames.measured_too_low().is_none() {
+        true => reckoned(a, &with, &shown, came, flame, &opening),
+        false => measured(a, outcome, flame),
+    };
+    cautions(finding, &with, outcome)
+}
+
+/// A finding on what a technician measured.
+fn measured(mut a: Asking, outcome: Outcome, flame: &Flame) -> Finding {
+    let stands = flame.measured.unwrap_or(Pressure::ZERO);
+    let limit = flame.limit.pressure;
+    a.figure(limit_name(flame.kind), limit);
+    a.figure("pressure measured in the appliance's room", stands);
     let text = match outcome {
-        Outcome::Holds => {
-            "With the windows that can be opened the house stays at {high} at high speed and {low} at low speed; \
-             {what} bears {limit} ({row})."
-        }
-        _ if low >= limit => {
-            "At high speed the house would be pulled to {high}; {what} bears {limit} ({row}). That takes {need} of open window; \
-             {have} can be opened. At low speed the house stays at {low}."
-        }
-        _ => {
-            "The house would be pulled to {high} at high speed and to {low} at low speed; {what} bears {limit} \
-             ({row}). That takes {need} of open window, at low speed {need_low}; {have} can be opened."
-        }
+        Outcome::Holds => "Measured with the fan on: {high}. {what}, limit: {limit} ({row}).",
+        _ => "Measured with the fan on: {high}, too low. {what}, limit: {limit} ({row}).",
     };
-    let mut finding = a
+    let finding = a
         .settled(
             outcome,
-            Say::new(text)
-                .with("high", pa(high))
-                .with("low", pa(low))
-                .with("limit", pa(limit))
-                .with("what", what)
-                .with("row", row)
-                .with("need", ft2(for_high))
-                .with("need_low", ft2(for_low))
-                .with("have", ft2(have)),
+            named(Say::new(text).with("high", pa(stands)), flame),
         )
-        .amounts(pa(limit), pa(high), pa(high - limit));
-    if !stands {
-        finding.sources = DERIVED;
-    }
-    if outcome != Outcome::Holds {
-        let text = if outcome == Outcome::Mend {
-            "Make {need} of window openable at once, {more} more than now, and fit a switch that keeps the fan off until \
-             they are open."
-        } else {
-            "{need} of open window would be needed, {more} more than now: take a smaller fan."
-        };
-        finding = finding
+        .amounts(pa(limit), pa(stands), pa(stands - limit));
+    match outcome {
+        Outcome::Holds => finding,
+        _ => finding
             .remedy(
                 Who::Anybody,
-                Say::new(text)
-                    .with("need", ft2(for_high))
-                    .with("more", ft2(for_high - have)),
-            )
-            .remedy(
-                Who::Plumber,
                 Say::new(
-                    "Or have a licensed technician replace the appliance ({what}) by one that is sealed from the \
-                     rooms, or part its room from the house with air of its own from outdoors.",
-                )
-                .with("what", what),
-            );
+                    "Open more windows and doors while the fan runs, and have it measured again.",
+                ),
+            )
+            .remedy(Who::Plumber, sealed(flame).what),
     }
+}
+
+fn named(say: Say, flame: &Flame) -> Say {
+    say.with("limit", pa(flame.limit.pressure))
+        .with("what", flame.word())
+        .with("row", flame.limit.row.label())
+}
+
+fn sealed(flame: &Flame) -> Remedy {
+    Remedy {
+        who: Who::Plumber,
+        what: Say::new(
+            "Or have a licensed technician replace the appliance ({what}) by one that is sealed from the \
+             rooms, or part its room from the house with air of its own from outdoors.",
+        )
+        .with("what", flame.word()),
+    }
+}
+
+fn reckoned(
+    mut a: Asking,
+    with: &WithFan,
+    shown: &End,
+    came: Comes,
+    flame: &Flame,
+    opening: &InTheOpening,
+) -> Finding {
+    let inlets = with.at.inlets;
+    let limit = flame.in_hall();
+    let (fast, slow) = (with.fan.high(), with.fan.low());
+    let (high, low) = (
+        shown.hall(fast, inlets.as_said()),
+        shown.hall(slow, inlets.as_said()),
+    );
+    let (side, windy) = shown.hall_in_wind(fast, inlets.as_said(), limit);
+    figures(&mut a, with, shown, flame, opening, [high, low, windy]);
+    let (for_high, for_low) = (shown.windows(fast, limit), shown.windows(slow, limit));
+    let have = inlets.as_said().area();
+    let text = match came {
+        Comes::Well => {
+            "The hall stays at {high} on high and {low} on low, in wind of 10 mph at {windy}. {what}, limit: {limit} ({row})."
+        }
+        Comes::StillOnly => {
+            "In still air the hall stays at {high} on high. In wind of 10 mph ({side}) it falls to {windy}; rooms below the \
+             windows stand {below} lower on a cool evening. {what}, limit: {limit} ({row})."
+        }
+        _ if low >= limit => {
+            "On high the hall would be pulled to {high}. {what}, limit: {limit} ({row}). That takes {need} of open window \
+             straight to the hall; windows and doors let in as much as {have}. On low the hall stays at {low}."
+        }
+        _ => {
+            "The hall would be pulled to {high} on high and {low} on low. {what}, limit: {limit} ({row}). That takes {need} of \
+             open window straight to the hall, on low {need_low}; windows and doors let in as much as {have}."
+        }
+    };
+    let say = named(Say::new(text), flame)
+        .with("high", pa(high))
+        .with("low", pa(low))
+        .with("windy", pa(windy))
+        .with("side", side_word(side))
+        .with("below", pa(flame.below))
+        .with("need", ft2(for_high))
+        .with("need_low", ft2(for_low))
+        .with("have", number((have.ft2() * 10.0).floor() / 10.0, "ft²", 1));
+    let judged = if came == Comes::StillOnly {
+        windy.min(high - flame.below)
+    } else {
+        high
+    };
+    let mut finding =
+        a.settled(came.outcome(), say)
+            .amounts(pa(limit), pa(judged), pa(judged - limit));
+    if flame.limit.status == Status::Derived {
+        finding.sources = DERIVED;
+    }
+    let more = ft2((for_high - have).max(Area::ZERO));
+    let open = open_windows::least(with, true).and_then(|it| it.say());
+    match came {
+        Comes::Well => finding,
+        Comes::StillOnly => {
+            if inlets.as_said().sides() < 2 {
+                finding = finding.remedy(
+                    Who::Anybody,
+                    Say::new(
+                        "Open windows on at least two sides of the house: in wind, one side alone does not help.",
+                    ),
+                );
+            }
+            finding
+                .remedy(
+                    Who::Plumber,
+                    Say::new(
+                        "Have a licensed technician measure the pressure in the appliance's room on a windy evening: fan on \
+                         high, windows open, other exhausts on. What was measured there decides.",
+                    ),
+                )
+                .remedy(Who::Plumber, sealed(flame).what)
+        }
+        Comes::Doors => finding
+            .remedy(
+                Who::Anybody,
+                match open {
+                    Some(open) => Say::new(
+                        "While the fan runs, keep open: {open}. Fit a switch that keeps the fan off until they are open.",
+                    )
+                    .with("open", open),
+                    None => Say::new("While the fan runs, keep the doors of all rooms with windows open."),
+                },
+            )
+            .remedy(Who::Plumber, sealed(flame).what),
+        Comes::Windows => finding
+            .remedy(
+                Who::Anybody,
+                Say::new(
+                    "Let in as much as {need} of open window straight to the hall, {more} more than now: doors open and \
+                     more windows. Fit a switch that keeps the fan off until they are open.",
+                )
+                .with("need", ft2(for_high))
+                .with("more", more),
+            )
+            .remedy(Who::Plumber, sealed(flame).what),
+        Comes::Not => finding
+            .remedy(
+                Who::Anybody,
+                Say::new("{need} of open window would be needed, {more} more than now: take a smaller fan.")
+                    .with("need", ft2(for_high))
+                    .with("more", more),
+            )
+            .remedy(Who::Plumber, sealed(flame).what),
+    }
+}
+
+fn cautions(mut finding: Finding, with: &WithFan, outcome: Outcome) -> Finding {
+    let flames = &with.at.house.air.flames;
     finding = finding.caution(Say::new(
         "The fan must never run with the windows shut. Before it is used, have a licensed technician measure the draft \
          of every flue with the fan at high speed and the windows open as they will be.",
     ));
+    if outcome == Outcome::Holds
+        && let Some(open) = open_windows::least(with, false).and_then(|it| it.say())
+    {
+        finding =
+            finding.caution(Say::new("Before the fan runs, open: {open}.").with("open", open));
+    }
     if flames.passed {
         finding = finding.caution(not_cleared());
     }
@@ -244,13 +495,17 @@ pub(super) fn rule(with: WithFan) -> Finding {
              the fan runs.",
         ));
     }
-    if flames.in_attic {
-        finding = finding.caution(Say::new(
-            "An appliance stands in the attic, which the fan presses upon: have a licensed technician watch its flame \
-             and its draft with the fan running.",
-        ));
-    }
     finding
+}
+
+/// The wind's side in a sentence.
+const fn side_word(side: HouseSide) -> &'static str {
+    match side {
+        HouseSide::Front => "from the front",
+        HouseSide::Back => "from the back",
+        HouseSide::Left => "from the left",
+        HouseSide::Right => "from the right",
+    }
 }
 
 fn pa(pressure: Pressure) -> Arg {
@@ -266,26 +521,34 @@ fn figures(
     a: &mut Asking,
     with: &WithFan,
     shown: &End,
-    limit: Pressure,
+    flame: &Flame,
     opening: &InTheOpening,
-    high: Pressure,
-    low: Pressure,
+    [high, low, windy]: [Pressure; 3],
 ) {
     let air = with.at.house.air;
-    a.figure("tightest limit of house pressure", limit);
+    for it in air.flames.unmeasured() {
+        a.figure(limit_name(it.kind), it.limit.pressure);
+        let bare = shown.windows(with.fan.high(), it.in_hall());
+        a.figure(windows_name(it.kind), with.at.inlets.clear_opening(bare));
+    }
+    a.figure("tightest limit of house pressure", flame.in_hall());
     a.figure("house pressure, vents mended, high speed", high);
     a.figure("house pressure, vents mended, low speed", low);
-    a.density_figures(air, shown.air);
+    a.figure("house pressure, wind of 10 mph from its worst side", windy);
+    a.figure("pressure of rooms below the windows", flame.below * -1.0);
+    a.figure("other exhausts running", air.exhausts.total);
+    a.density_figures(shown.air);
     for (speed, name) in [
         (with.fan.high(), "window area for the limit, high speed"),
         (with.fan.low(), "window area for the limit, low speed"),
     ] {
-        let bare = shown.windows(speed, limit);
-        a.figure(name, air.windows.clear_opening(bare));
+        let bare = shown.windows(speed, flame.in_hall());
+        a.figure(name, with.at.inlets.clear_opening(bare));
     }
-    if let Some(open) = air.windows.open {
-        a.figure("openable window area", open);
-    }
+    a.figure(
+        "open windows and doors, as one opening to the hall",
+        with.at.inlets.as_said().area(),
+    );
     if let Some(blocked) = opening.blocked {
         a.figure("width blocked by joists in the opening", blocked);
     }

@@ -28,11 +28,9 @@ pub(super) fn rule(house: House) -> Finding {
     a.ask_list("flame.appliances.complete", list);
     let mut from_attic = None;
     let mut from_rooms = Vec::new();
-    let mut in_attic = false;
     for it in &list.items {
         let place = a.ask_item("appliance.place", false, it.id, it.place);
         if place.is_some_and(|place| !in_house(place)) {
-            in_attic |= place == Some(crate::survey::AppliancePlace::Attic);
             continue;
         }
         let venting = a.ask_item("appliance.venting", false, it.id, it.venting);
@@ -115,12 +113,6 @@ pub(super) fn rule(house: House) -> Finding {
             .with("need", number(need.ft3(), "ft³", 0))
             .with("have", number(have.ft3(), "ft³", 0)),
         );
-    }
-    if in_attic {
-        finding = finding.caution(Say::new(
-            "An appliance stands in the attic, which the fan presses upon: have a licensed technician watch its flame \
-             and its draft with the fan running.",
-        ));
     }
     finding
 }

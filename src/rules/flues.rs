@@ -4,7 +4,7 @@ use super::finding::{Finding, Outcome, Say, Who, number};
 use super::{Asking, House};
 use crate::house::air::{Flame, can_spill, in_house};
 use crate::measure::quantity::{Pressure, Temperature};
-use crate::survey::{ApplianceKind, SpillageTest, Venting};
+use crate::survey::{ApplianceKind, SpillageTest};
 use crate::trade::backdraft::{
     CarbonMonoxide, DRAFT_SOURCE, LIMIT_SOURCE, STRICTEST_ROW_SOURCE, least_draft,
 };
@@ -150,16 +150,6 @@ pub(super) fn rule(house: House) -> Finding {
     }
     if some {
         finding = finding.caution(to_measure(outdoors.zip(draft)));
-    }
-    let unvented = list
-        .items
-        .iter()
-        .any(|it| it.venting == Some(Venting::Unvented));
-    if unvented {
-        finding = finding.caution(Say::new(
-            "An appliance without a vent gives its burnt gas to the room, whatever the fan does. Local codes may not \
-             allow it; ask a licensed technician.",
-        ));
     }
     finding
 }

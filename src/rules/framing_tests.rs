@@ -157,6 +157,7 @@ fn judge(
             },
             spot: &survey.spots[0],
             scene: &scene,
+            inlets: &crate::house::inlets::Inlets::of(survey, &survey.spots[0]),
         },
         fan,
         framing,
@@ -174,6 +175,7 @@ fn judge_spot(rule: fn(AtSpot) -> Finding, survey: &Survey) -> Finding {
         },
         spot: &survey.spots[0],
         scene: &scene,
+        inlets: &crate::house::inlets::Inlets::of(survey, &survey.spots[0]),
     })
 }
 

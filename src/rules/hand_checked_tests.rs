@@ -62,8 +62,8 @@ fn the_ranch_comes_out_as_by_hand() {
             ("conditioned volume", 11_200.0, "ft³"),
             ("airflow for 30 air changes an hour", 5_600.0, "cfm"),
             ("airflow for 60 air changes an hour", 11_200.0, "cfm"),
-            // ISA: 101 325 Pa × (1 − 0.0065·1608.9/288.15)^5.2559 = 83 437 Pa; over 287.05 × 289.82 K: 1.0029 kg/m³.
-            ("density of the air", 0.06261, "lb/ft³"),
+            // ISA: 101 325 Pa × (1 − 0.0065·1608.9/288.15)^5.2559 = 83 437 Pa; over 287.05 × 283.15 K: 1.0266 kg/m³.
+            ("density of the air", 0.06409, "lb/ft³"),
         ],
     );
     // Soffit 2 × 480 in, ÷ 1.25, a quarter blocked: 576 in²; boxes 6 × 50 by their mark; the powered one not at all.

@@ -14,6 +14,9 @@
 //! * `hazard_attic` — wet wood, mould and animals.
 //! * `garage` — whether the attic is shut off from the garage.
 //! * `alarms` — smoke and carbon monoxide alarms.
+//! * `attic_air` — heaters without a vent, burners in the attic, exhausts that end there.
+//! * `open_windows` — the fewest windows and doors that must stand open.
+//! * `pressed_back` — attic air that comes back through the ceiling's leaks.
 //! * `attic_light` — a light and a receptacle in the attic.
 //! * `panel` — whether there is a place for the fan's breaker.
 //! * `circuit` — whether the circuit carries the fan in a hot attic.
@@ -39,6 +42,7 @@ mod airflow;
 mod alarms;
 mod ask;
 mod ask_air;
+mod attic_air;
 mod attic_light;
 mod backdraft;
 mod cable_protection;
@@ -70,11 +74,13 @@ mod joist_strength;
 mod joists_and_fan;
 mod lead_paint;
 pub mod matters;
+mod open_windows;
 mod opening_framing;
 mod panel;
 pub mod part;
 pub mod pictures;
 mod place;
+mod pressed_back;
 mod private_attic;
 mod rafter_ties;
 mod sheet;
@@ -102,6 +108,7 @@ pub use verdict::{
 pub use crate::house::{AtSpot, Framing, House, WithFan};
 
 use crate::house::air::{AirSummary, HouseAir};
+use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
 use crate::survey::Survey;
 use crate::trade::codes::Codes;
@@ -116,6 +123,9 @@ pub const HOUSE: &[Rule<fn(House) -> Finding>] = &[
     Rule::new(Safe, Mend, fireplace::rule),
     Rule::new(Safe, Mend, flues::rule),
     Rule::new(Safe, Mend, combustion_air::rule),
+    Rule::new(Safe, Mend, attic_air::unvented_heaters),
+    Rule::new(Safe, Mend, attic_air::attic_burner),
+    Rule::new(Safe, Mend, attic_air::attic_exhaust),
     Rule::new(Safe, Holds, heat::heat),
     Rule::new(Safe, Fails, hazard_pebbles::hazard_pebbles),
     Rule::new(Safe, Fails, hazard_wiring::knob_and_tube),
@@ -151,6 +161,7 @@ pub const CHOICE: &[Rule<fn(WithFan) -> Finding>] = &[
     Rule::new(Safe, Fails, exhaust_vents::rule),
     Rule::new(Safe, Fails, airflow::rule),
     Rule::new(Safe, Fails, backdraft::rule),
+    Rule::new(Safe, Holds, pressed_back::rule),
     Rule::new(Safe, Mend, circuit::circuit),
     Rule::new(Safe, Mend, voltage::voltage),
     Rule::new(Safe, Mend, disconnect::disconnect),
@@ -182,6 +193,7 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
                 house,
                 spot,
                 scene: &scene,
+                inlets: &Inlets::of(survey, spot),
             };
             assess_spot(at, fans, &house_findings)
         })
@@ -231,6 +243,8 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
                 fan: with.fan.id.clone(),
                 framing: with.framing,
                 air: AirSummary::of(&with),
+                to_open: open_windows::least(&with, false)
+                    .or_else(|| open_windows::least(&with, true)),
                 verdict,
                 parts: can_be.parts(verdict),
                 findings: own,

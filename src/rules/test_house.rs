@@ -2,6 +2,7 @@
 
 use super::{AtSpot, Finding, Framing, House, WithFan};
 use crate::house::air::HouseAir;
+use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
 use crate::measure::Tape;
 use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
@@ -89,6 +90,7 @@ pub(super) fn at_first_spot(
         },
         spot,
         scene: &scene,
+        inlets: &Inlets::of(survey, spot),
     })
 }
 
@@ -123,6 +125,7 @@ pub(super) fn with_framing(
         },
         spot,
         scene: &scene,
+        inlets: &Inlets::of(survey, spot),
     };
     let place = scene.place(fan, framing);
     rule(WithFan {

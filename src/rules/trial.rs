@@ -2,6 +2,7 @@
 
 use super::{AtSpot, Finding, Framing, House, WithFan};
 use crate::house::air::HouseAir;
+use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
 use crate::measure::Tape;
 use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
@@ -101,6 +102,7 @@ impl Trial {
                 },
                 spot,
                 scene: &scene,
+                inlets: &Inlets::of(&self.survey, spot),
             },
             fan,
             framing,

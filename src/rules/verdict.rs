@@ -6,6 +6,7 @@ use super::matters::Matter;
 use super::part::Parts;
 use crate::house::Framing;
 use crate::house::air::AirSummary;
+use crate::house::inlets::ToOpen;
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
@@ -78,6 +79,10 @@ pub struct Choice {
     /// something of that is not measured yet.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub air: Option<AirSummary>,
+    /// The fewest windows and doors that must stand open while the fan runs on high; absent where rooms or windows are not
+    /// measured yet, or where all of them are too few.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub to_open: Option<ToOpen>,
     /// The findings that depend on this fan and framing.
     pub findings: Vec<Finding>,
 }

@@ -3,7 +3,8 @@
 use super::choice::Word;
 use super::when::{When, WhenError};
 use crate::measure::quantity::{
-    Altitude, Area, Current, HeatRate, Humidity, Pitch, QuantityError, Temperature, Voltage, Volume,
+    Airflow, Altitude, Area, Current, HeatRate, Humidity, Pitch, Pressure, QuantityError,
+    Temperature, Voltage, Volume,
 };
 use crate::measure::{BareUnit, LengthError, Reading, Style, System, Tape};
 use std::fmt;
@@ -35,6 +36,10 @@ pub enum Kind {
     HeatRate,
     /// Height of the site above the sea.
     Altitude,
+    /// An airflow.
+    Airflow,
+    /// A pressure against outdoors; below zero where it is lower.
+    Pressure,
     /// A whole number between two bounds, both included.
     Count {
         /// The least that makes sense.
@@ -77,6 +82,10 @@ pub enum Value {
     HeatRate(HeatRate),
     /// A height above the sea.
     Altitude(Altitude),
+    /// An airflow.
+    Airflow(Airflow),
+    /// A pressure.
+    Pressure(Pressure),
     /// A count.
     Count(u32),
     /// The code of a choice.
@@ -209,6 +218,10 @@ impl Kind {
             Kind::Altitude => {
                 Value::Altitude(Altitude::parse(text, if metric { "m" } else { "ft" })?)
             }
+            Kind::Airflow => {
+                Value::Airflow(Airflow::parse(text, if metric { "m³/h" } else { "cfm" })?)
+            }
+            Kind::Pressure => Value::Pressure(Pressure::parse(text, "Pa")?),
             Kind::Count { least, most } => match trimmed.parse::<u32>() {
                 Ok(count) if (least..=most).contains(&count) => Value::Count(count),
                 _ => {
@@ -275,6 +288,9 @@ impl Value {
             Value::HeatRate(q) => short(q.btu_per_h(), "Btu/h"),
             Value::Altitude(q) if ways.metric() => short(q.m(), "m"),
             Value::Altitude(q) => short(q.ft(), "ft"),
+            Value::Airflow(q) if ways.metric() => short(q.m3_per_h(), "m³/h"),
+            Value::Airflow(q) => short(q.cfm(), "cfm"),
+            Value::Pressure(q) => short(q.pa(), "Pa"),
             Value::Count(count) => count.to_string(),
             Value::Choice(code) => (*code).to_owned(),
             Value::YesNo(true) => "yes".to_owned(),
@@ -341,6 +357,8 @@ answers! {
     Pitch: Kind::Pitch, Pitch;
     HeatRate: Kind::HeatRate, HeatRate;
     Altitude: Kind::Altitude, Altitude;
+    Airflow: Kind::Airflow, Airflow;
+    Pressure: Kind::Pressure, Pressure;
     u32: (Kind::Count { least: 0, most: u32::MAX }), Count;
     bool: Kind::YesNo, YesNo;
     String: Kind::Text, Text;

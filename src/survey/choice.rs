@@ -86,6 +86,45 @@ choice! {
 }
 
 choice! {
+    /// How a door stands when the fan runs.
+    Door {
+        Open = "open" "Open",
+        Shut = "shut" "Shut",
+        NoDoor = "no door" "No door",
+        Unsure = "open or gap" "Open, or with a gap or grille",
+    }
+}
+
+choice! {
+    /// A side of the house, seen from the street.
+    HouseSide {
+        Front = "front" "Front",
+        Back = "back" "Back",
+        Left = "left" "Left",
+        Right = "right" "Right",
+    }
+}
+
+choice! {
+    /// What else blows air out of a house.
+    ExhaustKind {
+        Bath = "bath fan" "Bath fan",
+        RangeHood = "range hood" "Range hood",
+        Dryer = "dryer" "Clothes dryer",
+        Other = "other" "Something else",
+    }
+}
+
+choice! {
+    /// Where an exhaust's duct ends.
+    ExhaustEnd {
+        Outdoors = "outdoors" "Outdoors",
+        Attic = "attic" "In the attic",
+        Room = "room" "Back into the room",
+    }
+}
+
+choice! {
     /// What is in the switch box, for the box volume count.
     BoxContent {
         Conductor = "conductor" "Insulated wire entering the box",

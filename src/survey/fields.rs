@@ -61,6 +61,8 @@ lists! {
     "attic.joist_cuts" "Notches and holes in joists" "Notch or hole" Attic true JoistCut;
     "attic.obstructions" "In the way" "Thing in the way" Attic true Obstruction;
     "vents.vents" "Vents" "Vent" Vents false Vent;
+    "flame.windows" "Windows to open" "Window" PowerAndFlame false Window;
+    "flame.exhausts" "Other exhausts" "Exhaust" PowerAndFlame false Exhaust;
     "flame.appliances" "Fuel-burning appliances" "Appliance" PowerAndFlame false Appliance;
 }
 
@@ -175,6 +177,8 @@ impl Survey {
             "attic.joist_cuts" => of_spot(|s| &s.attic.joist_cuts),
             "attic.obstructions" => of_spot(|s| &s.attic.obstructions),
             "vents.vents" => Some(&self.vents.vents),
+            "flame.windows" => Some(&self.flame.windows),
+            "flame.exhausts" => Some(&self.flame.exhausts),
             "flame.appliances" => Some(&self.flame.appliances),
             _ => None,
         }
@@ -185,6 +189,8 @@ impl Survey {
         match list {
             "arrival.storeys" => Some(&mut self.arrival.storeys),
             "vents.vents" => Some(&mut self.vents.vents),
+            "flame.windows" => Some(&mut self.flame.windows),
+            "flame.exhausts" => Some(&mut self.flame.exhausts),
             "flame.appliances" => Some(&mut self.flame.appliances),
             _ => {
                 let spot = self.spot_mut(spot?)?;
@@ -389,6 +395,8 @@ mod tests {
             Kind::Pitch => "5:12",
             Kind::HeatRate => "40000",
             Kind::Altitude => "5280",
+            Kind::Airflow => "150",
+            Kind::Pressure => "-1.5",
             Kind::Count { .. } => "1700",
             Kind::Choice(words) => words[0].code,
             Kind::YesNo | Kind::Complete => "yes",

@@ -2,13 +2,14 @@
 
 use super::answer::{AnswerError, Kind, TEXT_MOST, Value};
 use super::record::Slotted;
-use super::{FORMAT, FORMAT_VERSION, FieldRef, ItemId, Stroke, Survey, fields};
+use super::{Door, FORMAT, FORMAT_VERSION, FieldRef, ItemId, Stroke, Survey, fields};
 use crate::measure::Length;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::Value as Json;
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 use uuid::Uuid;
 
@@ -113,6 +114,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
     if head.format.as_ref().and_then(|format| format.as_str()) != Some(FORMAT) {
         return Err(not_a_survey());
     }
+    let mut text = Cow::Borrowed(text);
     match head.version.as_ref().and_then(Json::as_u64) {
         Some(version) if version > u64::from(FORMAT_VERSION) => {
             return Err(FileError::Newer {
@@ -121,16 +123,46 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Survey, FileError> {
                 known: FORMAT_VERSION,
             });
         }
-        Some(1..) => {}
+        Some(1) => {
+            let mut older: Json =
+                serde_json::from_str(&text).map_err(|error| not_json(file, &error))?;
+            from_version_1(&mut older);
+            text = Cow::Owned(older.to_string());
+        }
+        Some(2..) => {}
         _ => return Err(field("version", "a whole number from 1 is expected".into())),
     }
-    let survey: Survey = read_fields(file, text)?;
+    let survey: Survey = read_fields(file, &text)?;
     check(&survey).map_err(|(at, what)| field(&at, what))?;
-    let given: Json = serde_json::from_str(text).map_err(|error| not_json(file, &error))?;
+    let given: Json = serde_json::from_str(&text).map_err(|error| not_json(file, &error))?;
     let ours = serde_json::to_value(&survey).expect("plain data is JSON");
     match loosely_written(&given, &ours) {
         Some((at, what)) => Err(field(&at, what)),
         None => Ok(survey),
+    }
+}
+
+/// Brings a file of version 1 up to version 2. There a room said in one word whether its door stood open *or* had a gap or
+/// grille: a "yes" is kept as just that, and judged by the gap until somebody says which.
+fn from_version_1(survey: &mut Json) {
+    survey["version"] = 2.into();
+    let spots = survey["spots"].as_array_mut();
+    for spot in spots.into_iter().flatten() {
+        let rooms = spot
+            .pointer_mut("/hall/rooms/items")
+            .and_then(Json::as_array_mut);
+        for room in rooms.into_iter().flatten() {
+            let Some(room) = room.as_object_mut() else {
+                continue;
+            };
+            let door = match room.get("open").and_then(Json::as_bool) {
+                Some(true) => Door::Unsure,
+                Some(false) => Door::Shut,
+                None => continue,
+            };
+            room.remove("open");
+            room.insert("door".to_owned(), door.code().into());
+        }
     }
 }
 
@@ -583,8 +615,8 @@ mod tests {
                 refusal(|j| j["format"] = json!("x")),
             ),
             (
-                "a.json: this file has format version 2",
-                refusal(|j| j["version"] = json!(2)),
+                "a.json: this file has format version 3",
+                refusal(|j| j["version"] = json!(3)),
             ),
             ("a.json, version: ", refusal(|j| j["version"] = json!(0))),
             ("a.json, version: ", refusal(|j| j["version"] = json!("1"))),
@@ -687,15 +719,59 @@ mod tests {
             );
         }
         // Whatever a later version looks like, it is told from a damaged file.
-        let newer = b"{\"format\": \"joistlight survey\", \"version\": 2, \"spots\": 3}";
+        let newer = b"{\"format\": \"joistlight survey\", \"version\": 3, \"spots\": 3}";
         assert!(matches!(
             of(newer),
             Newer {
-                version: 2,
-                known: 1,
+                version: 3,
+                known: 2,
                 ..
             }
         ));
+    }
+
+    /// A file of version 1, as that program wrote it: nothing of it is lost, and its doors say no more than they did.
+    #[test]
+    fn a_survey_of_version_1_still_opens() {
+        let text = include_str!("../../tests/houses/version-1.json");
+        assert!(text.contains("\"version\": 1"));
+        let given: Json = serde_json::from_str(text).unwrap();
+        let survey = read("version-1.json", text.as_bytes()).unwrap();
+        assert_eq!(survey.version, FORMAT_VERSION);
+        let area = survey.flame.openable_window_area.unwrap();
+        assert_eq!(area.to_string(), "40 ft²");
+        let rooms = given["spots"][0]["hall"]["rooms"]["items"]
+            .as_array()
+            .unwrap();
+        for (room, given) in survey.spots[0].hall.rooms.items.iter().zip(rooms) {
+            let door = match given["open"].as_bool().unwrap() {
+                true => Door::Unsure,
+                false => Door::Shut,
+            };
+            assert_eq!(
+                (room.door, room.name.as_deref()),
+                (Some(door), given["name"].as_str())
+            );
+        }
+        // Every other answer is there as it was, and what is written now is read again.
+        fn holds(ours: &Json, given: &Json) -> bool {
+            match (ours, given) {
+                (Json::Object(ours), Json::Object(given)) => given.iter().all(|(name, given)| {
+                    name == "open"
+                        || name == "version"
+                        || ours.get(name).is_some_and(|ours| holds(ours, given))
+                }),
+                (Json::Array(ours), Json::Array(given)) => {
+                    let mut pairs = ours.iter().zip(given);
+                    ours.len() == given.len() && pairs.all(|(ours, given)| holds(ours, given))
+                }
+                // Texts are read and written anew, as exactly as they were.
+                (Json::String(_), Json::String(_)) => true,
+                _ => ours == given,
+            }
+        }
+        assert!(holds(&serde_json::to_value(&survey).unwrap(), &given));
+        assert_eq!(read("again.json", &survey.to_json()), Ok(survey));
     }
 
     #[test]

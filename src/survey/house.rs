@@ -5,7 +5,8 @@ use super::choice::*;
 use super::when::When;
 use crate::measure::Reading;
 use crate::measure::quantity::{
-    Altitude, Area, Current, HeatRate, Humidity, Pitch, Temperature, Voltage, Volume,
+    Airflow, Altitude, Area, Current, HeatRate, Humidity, Pitch, Pressure, Temperature, Voltage,
+    Volume,
 };
 
 const fn count(least: u32, most: u32) -> Kind {
@@ -142,8 +143,16 @@ record! {
     Room "room" (id) {
         /// What the room is called.
         name: String => "Name",
-        /// Whether its door stays open, or has a gap or grille, when the fan runs.
-        open: bool => "Door open when the fan runs",
+        /// Floor area of the room; the ceiling's leaks are shared out by it.
+        floor_area: Area => "Floor area",
+        /// How its door stands when the fan runs.
+        door: Door => "Door when the fan runs",
+        /// Width of the door.
+        door_width: Reading => "Door width",
+        /// From the floor or the top of the carpet to the bottom of the door.
+        undercut: Reading => "Gap under the door",
+        /// Net area of a grille or another opening to the hall, the door aside; 0 where there is none.
+        transfer_area: Area => "Grille to the hall, net",
     }
 }
 
@@ -374,14 +383,52 @@ record! {
     Flame "flame" {
         /// The fireplace.
         fireplace: Fireplace => "Fireplace",
-        /// Window area that the household can open at once, clear opening.
-        openable_window_area: Area => "Openable window area",
+        /// Clear opening of windows whose rooms nobody noted; it counts only where no window is listed.
+        openable_window_area: Area => "Window area, rooms not noted",
         /// Whether those windows have insect screens.
         window_screens: bool => "Windows have insect screens",
+        /// Airflow of a blower door test at 50 Pa; leave it out where nobody tested.
+        leakage: Airflow => "Blower door reading at 50 Pa",
     }
     lists {
+        /// The windows that the household can open at once.
+        windows: Window,
+        /// Everything else that blows air out of the house.
+        exhausts: Exhaust,
         /// The fuel-burning appliances.
         appliances: Appliance,
+    }
+}
+
+record! {
+    /// Windows of one size in one room.
+    Window "window" (id) {
+        /// The room it is in, called as in the list of rooms.
+        room: String => "Room",
+        /// How many alike.
+        count: u32 as count(1, 99) => "How many",
+        /// Width of the clear hole between the stops, the sash fully open.
+        width: Reading => "Clear width",
+        /// Height of the clear hole, the sash fully open; of a hung one that is half of it at most.
+        height: Reading => "Clear height",
+        /// The side of the house that it looks out of, seen from the street.
+        side: HouseSide => "Side of the house",
+    }
+}
+
+record! {
+    /// Something that blows air out of the house, the fan aside.
+    Exhaust "exhaust" (id) {
+        /// What it is.
+        kind: ExhaustKind => "Kind",
+        /// How many alike.
+        count: u32 as count(1, 99) => "How many",
+        /// Where its duct ends.
+        ends: ExhaustEnd => "Duct ends",
+        /// Whether its airflow is marked on it or in its papers.
+        marked: bool => "Airflow marked",
+        /// The airflow marked on one of them.
+        airflow: Airflow => "Marked airflow",
     }
 }
 
@@ -400,6 +447,16 @@ record! {
         heat_input: HeatRate => "Heat input",
         /// Where its air comes from.
         combustion_air: CombustionAir => "Combustion air",
+        /// How the door between its room and the house stands when the fan runs.
+        door: Door => "Door of its room",
+        /// Net area of the gaps and louvers in that door when it is shut.
+        door_gaps: Area => "Gaps and louvers of that door, net",
+        /// Net area of the openings from its room to outdoors.
+        outdoor_opening: Area => "Opening to outdoors in its room, net",
+        /// Whether a technician measured the pressure of its room with the fan on high.
+        pressure_measured: bool => "Room pressure measured",
+        /// That pressure against outdoors: fan on high, windows open, other exhausts on.
+        room_pressure: Pressure => "Pressure of its room, fan on high",
         /// What came of a spillage test, if one was done.
         spillage_test: SpillageTest => "Spillage test",
     }

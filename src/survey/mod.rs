@@ -35,7 +35,7 @@ use uuid::Uuid;
 /// The name of the survey file's format, inside every survey file.
 pub const FORMAT: &str = "joistlight survey";
 /// The newest version of the format that this program writes and reads.
-pub const FORMAT_VERSION: u32 = 1;
+pub const FORMAT_VERSION: u32 = 2;
 
 /// One visit to one house, with everything seen there.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]

@@ -19,6 +19,9 @@
 //! * [`airflow`] — how much air a house needs for fan cooling, by air changes and by floor area.
 //! * [`opening`] — flow through an opening, and the density of the air that flows.
 //! * [`network`] — windows, ceiling opening, fan and attic vents in series: airflow and pressures.
+//! * [`zones`] — rooms, hall and attic joined by openings, leaks, exhausts and a fan: every pressure and airflow.
+//! * [`leakage`] — how leaky a house is, and what an attic under pressure sends back through the ceiling.
+//! * [`weather`] — what wind and warm air do to pressures at walls and below windows.
 //! * [`vent_area`] — net free vent area: what is there, what is needed, what to add.
 //! * [`backdraft`] — how far below outdoors a house may be pulled, appliance by appliance.
 //! * [`motor`] — the current of a fan's motor, and what it asks of wire and breaker.
@@ -48,6 +51,7 @@ pub mod frame_strength;
 pub mod heat_index;
 pub mod insulation_clearance;
 pub mod lead_paint;
+pub mod leakage;
 pub mod lumber;
 pub mod motor;
 pub mod network;
@@ -63,3 +67,5 @@ pub mod source;
 pub mod span;
 pub mod vent_area;
 pub mod voltage_drop;
+pub mod weather;
+pub mod zones;

@@ -33,7 +33,7 @@
 //! let fan = Speed { name: "high".into(), current: None, curve: vec![at(0.0, 5000.0), at(0.5, 1000.0)] };
 //! let opening = |ft2| AirResistance::of_opening(Discharge::SHARP_EDGE, Area::from_ft2(ft2));
 //! let path = AirPath { windows: opening(16.0), ceiling: AirResistance::NONE, vents: opening(6.0) };
-//! let found = balance(&fan, path, standard_air());
+//! let found = balance(&fan, path, Airflow::ZERO, standard_air());
 //! assert!((found.airflow.cfm() - 4218.75).abs() < 0.001 * 4218.75);
 //! assert!((found.house.pa() + 3.00).abs() < 0.02);
 //! assert!((found.attic.pa() - 21.33).abs() < 0.05);
@@ -185,8 +185,14 @@ pub struct Balance {
     pub across_fan: Pressure,
 }
 
-/// Airflow of a fan, in standard air, against a fixed pressure and a resistance after it.
-fn flow_against(curve: &[CurvePoint], fixed_pa: f64, resistance: AirResistance) -> Airflow {
+/// Airflow of a fan, in standard air, against a fixed pressure, one in proportion to the airflow (Pa/cfm), and a
+/// resistance after it.
+fn flow_against(
+    curve: &[CurvePoint],
+    fixed_pa: f64,
+    straight: f64,
+    resistance: AirResistance,
+) -> Airflow {
     let at = |point: &CurvePoint| (point.pressure.pa(), point.airflow.cfm());
     let (_, most) = at(&curve[0]);
     if curve.len() < 2 {
@@ -199,18 +205,18 @@ fn flow_against(curve: &[CurvePoint], fixed_pa: f64, resistance: AirResistance) 
     let end = (1..curve.len())
         .find(|i| {
             let (pa, cfm) = at(&curve[*i]);
-            pa - fixed_pa >= resistance.0 * cfm * cfm
+            pa - fixed_pa >= (straight + resistance.0 * cfm) * cfm
         })
         .unwrap_or(curve.len() - 1);
     let ((pa_a, cfm_a), (pa_b, cfm_b)) = (at(&curve[end - 1]), at(&curve[end]));
     let slope = (cfm_b - cfm_a) / (pa_b - pa_a);
-    // On the line: q = free + slope·r·q², with slope below zero.
+    // On the line: q = free + slope·(s·q + r·q²), with slope below zero.
     let free = cfm_a + slope * (fixed_pa - pa_a);
     if free <= 0.0 {
         return Airflow::ZERO;
     }
-    let bend = -slope * resistance.0;
-    Airflow::from_cfm(2.0 * free / (1.0 + (1.0 + 4.0 * bend * free).sqrt()))
+    let (bend, rise) = (-slope * resistance.0, 1.0 - slope * straight);
+    Airflow::from_cfm(2.0 * free / (rise + (rise * rise + 4.0 * bend * free).sqrt()))
 }
 
 /// The pressure that a fan lifts in standard air when nothing flows.
@@ -243,9 +249,34 @@ fn thickness_of(air: Density) -> f64 {
 ///
 /// Where nothing can flow, the fan's whole lift stands at what is shut: on the house where the windows are shut
 /// (also where the vents are shut as well, which leaves it open: the house is the worse case), else on the attic.
-pub fn balance(speed: &Speed, path: AirPath, air: Density) -> Balance {
+///
+/// Other exhausts draw through the windows as well; where those are shut, they are left out.
+///
+/// # Examples
+/// Exhausts of 600 cfm, and the house stands lower by what their air costs at the windows:
+/// ```
+/// use joistlight::measure::{Airflow, Area};
+/// use joistlight::trade::fan::generic;
+/// use joistlight::trade::network::{AirPath, AirResistance, balance};
+/// use joistlight::trade::opening::{Discharge, standard_air};
+/// let opening = |ft2| AirResistance::of_opening(Discharge::SHARP_EDGE, Area::from_ft2(ft2));
+/// let path = AirPath { windows: opening(16.0), ceiling: AirResistance::NONE, vents: opening(6.0) };
+/// let fan = generic().fans[0].high();
+/// let house = |cfm| balance(fan, path, Airflow::from_cfm(cfm), standard_air()).house;
+/// assert!(house(600.0) < house(0.0));
+/// ```
+pub fn balance(speed: &Speed, path: AirPath, exhausts: Airflow, air: Density) -> Balance {
     let dense = thickness_of(air);
-    let airflow = flow_against(&speed.curve, 0.0, path.whole());
+    let shut = path.windows.is_shut();
+    let also = if shut { 0.0 } else { exhausts.cfm() };
+    // Windows cost r·(q + e)² = r·e² + 2·r·e·q + r·q².
+    let windows = if shut { 0.0 } else { path.windows.0 };
+    let airflow = flow_against(
+        &speed.curve,
+        windows * also * also,
+        2.0 * windows * also,
+        path.whole(),
+    );
     if path.whole().is_shut() {
         let lift = shut_off(&speed.curve) * dense;
         let (house, attic) = if path.windows.is_shut() {
@@ -265,7 +296,9 @@ pub fn balance(speed: &Speed, path: AirPath, air: Density) -> Balance {
         };
     }
     let lost = |resistance: AirResistance| resistance.lost(airflow) * dense;
-    let (windows, ceiling, vents) = (lost(path.windows), lost(path.ceiling), lost(path.vents));
+    let through_windows = airflow + Airflow::from_cfm(also);
+    let windows = path.windows.lost(through_windows) * dense;
+    let (ceiling, vents) = (lost(path.ceiling), lost(path.vents));
     Balance {
         airflow,
         house: -windows,
@@ -273,6 +306,18 @@ pub fn balance(speed: &Speed, path: AirPath, air: Density) -> Balance {
         ceiling,
         across_fan: windows + ceiling + vents,
     }
+}
+
+/// What a fan draws from a house held at a pressure, with the wind putting this much on the attic's vents.
+pub fn flow_from(
+    speed: &Speed,
+    house: Pressure,
+    on_vents: Pressure,
+    rest: AirResistance,
+    air: Density,
+) -> Airflow {
+    let fixed = (on_vents - house).pa() / thickness_of(air);
+    flow_against(&speed.curve, fixed, 0.0, rest)
 }
 
 /// The open window area that keeps the house no further below outdoors than a limit, whatever its sign.
@@ -287,17 +332,18 @@ pub fn balance(speed: &Speed, path: AirPath, air: Density) -> Balance {
 /// let at = |in_wg, cfm| CurvePoint { pressure: Pressure::from_in_wg(in_wg), airflow: Airflow::from_cfm(cfm) };
 /// let fan = Speed { name: "high".into(), current: None, curve: vec![at(0.0, 5000.0), at(0.5, 1000.0)] };
 /// let vents = AirResistance::of_opening(Discharge::SHARP_EDGE, Area::from_ft2(6.0));
-/// let area = windows_for_limit(&fan, vents, Pressure::from_pa(-3.0), standard_air());
+/// let area = windows_for_limit(&fan, vents, Pressure::from_pa(-3.0), Airflow::ZERO, standard_air());
 /// assert!((area.ft2() - 16.0).abs() < 0.02, "{area}");
 /// ```
 pub fn windows_for_limit(
     speed: &Speed,
     rest: AirResistance,
     limit: Pressure,
+    exhausts: Airflow,
     air: Density,
 ) -> Area {
-    let fixed = limit.pa().abs() / thickness_of(air);
-    let airflow = flow_against(&speed.curve, fixed, rest);
+    let house = Pressure::from_pa(-limit.pa().abs());
+    let airflow = flow_from(speed, house, Pressure::ZERO, rest, air) + exhausts;
     if airflow.cfm() == 0.0 {
         return Area::ZERO;
     }
@@ -346,7 +392,8 @@ mod tests {
             for speed in &fan.speeds {
                 for windows in [0.5, 4.0, 12.0, 40.0, 4000.0] {
                     for vents in [0.2, 3.0, 8.0, 30.0, 4000.0] {
-                        let found = balance(speed, path(windows, vents), standard_air());
+                        let found =
+                            balance(speed, path(windows, vents), Airflow::ZERO, standard_air());
                         let on_curve = speed.airflow_at(found.across_fan);
                         assert!(
                             (found.airflow.cfm() - on_curve.cfm()).abs() < 1e-6,
@@ -367,10 +414,11 @@ mod tests {
     #[test]
     fn thin_air_moves_as_fast_and_presses_less() {
         let speed = generic().fans[0].high();
-        let low = balance(speed, path(12.0, 6.0), standard_air());
+        let low = balance(speed, path(12.0, 6.0), Airflow::ZERO, standard_air());
         let high = balance(
             speed,
             path(12.0, 6.0),
+            Airflow::ZERO,
             standard_density(Altitude::from_ft(7500.0)),
         );
         assert_eq!(low.airflow, high.airflow);
@@ -382,7 +430,8 @@ mod tests {
     #[test]
     fn with_something_shut_the_whole_lift_stands_there() {
         let speed = generic().fans[0].high();
-        let shut = |windows, vents| balance(speed, path(windows, vents), standard_air());
+        let shut =
+            |windows, vents| balance(speed, path(windows, vents), Airflow::ZERO, standard_air());
         let lift = shut(0.0, 6.0).across_fan;
         assert!(lift.pa() > 75.0);
         assert_eq!(shut(0.0, 6.0).house, -lift);
@@ -393,7 +442,7 @@ mod tests {
             ceiling: AirResistance::SHUT,
             ..path(6.0, 6.0)
         };
-        let blocked = balance(speed, blocked, standard_air());
+        let blocked = balance(speed, blocked, Airflow::ZERO, standard_air());
         assert_eq!(
             (blocked.house, blocked.attic),
             (Pressure::ZERO, Pressure::ZERO)
@@ -408,13 +457,13 @@ mod tests {
             for limit in [2.0, 3.0, 5.0, 15.0, 50.0] {
                 let limit = Pressure::from_pa(-limit);
                 let vents = opening(8.0);
-                let windows = windows_for_limit(fan.high(), vents, limit, air);
+                let windows = windows_for_limit(fan.high(), vents, limit, Airflow::ZERO, air);
                 let with = AirPath {
                     windows: AirResistance::of_opening(Discharge::SHARP_EDGE, windows),
                     ceiling: AirResistance::NONE,
                     vents,
                 };
-                let house = balance(fan.high(), with, air).house;
+                let house = balance(fan.high(), with, Airflow::ZERO, air).house;
                 assert!(
                     (house.pa() - limit.pa()).abs() < 1e-6,
                     "{}: {house}",
@@ -427,6 +476,7 @@ mod tests {
             generic().fans[0].low(),
             opening(8.0),
             Pressure::from_pa(-500.0),
+            Airflow::ZERO,
             air,
         );
         assert_eq!(weak, Area::ZERO);

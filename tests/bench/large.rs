@@ -128,8 +128,21 @@ pub fn survey(size: Size) -> Survey {
                 ],
             );
         }
+        let room = |name: &str, door: &str| {
+            vec![
+                ("room.name", name.to_owned()),
+                ("room.floor_area", "140 ft²".to_owned()),
+                ("room.door", door.to_owned()),
+                ("room.door_width", "30".to_owned()),
+                ("room.undercut", "3/4".to_owned()),
+                ("room.transfer_area", "0 in²".to_owned()),
+            ]
+        };
         for (list, answers) in [
-            ("hall.rooms", vec![("room.open", "yes".to_owned())]),
+            ("hall.rooms", room("Front bedroom", "open")),
+            ("hall.rooms", room("Middle bedroom", "shut")),
+            ("hall.rooms", room("Back bedroom", "open")),
+            ("hall.rooms", room("Living room", "no door")),
             (
                 "hall.box_contents",
                 vec![
@@ -169,6 +182,37 @@ pub fn survey(size: Size) -> Survey {
             ("storey.ceiling_height", "8 ft".into()),
         ],
     );
+    for (room, side) in [
+        ("Front bedroom", "front"),
+        ("Middle bedroom", "left"),
+        ("Back bedroom", "back"),
+        ("Living room", "front"),
+        ("Living room", "right"),
+    ] {
+        add(
+            "flame.windows",
+            None,
+            &[
+                ("window.room", room.into()),
+                ("window.count", "2".into()),
+                ("window.width", "34".into()),
+                ("window.height", "36".into()),
+                ("window.side", side.into()),
+            ],
+        );
+    }
+    for kind in ["range hood", "dryer", "bath fan"] {
+        add(
+            "flame.exhausts",
+            None,
+            &[
+                ("exhaust.kind", kind.into()),
+                ("exhaust.count", "1".into()),
+                ("exhaust.ends", "outdoors".into()),
+                ("exhaust.marked", "no".into()),
+            ],
+        );
+    }
     add(
         "flame.appliances",
         None,
@@ -178,7 +222,8 @@ pub fn survey(size: Size) -> Survey {
             ("appliance.shared_vent", "no".into()),
             ("appliance.place", "garage".into()),
             ("appliance.heat_input", "36000 Btu/h".into()),
-            ("appliance.combustion_air", "outdoors".into()),
+            ("appliance.combustion_air", "indoors".into()),
+            ("appliance.pressure_measured", "no".into()),
             ("appliance.spillage_test", "passed".into()),
         ],
     );

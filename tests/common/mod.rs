@@ -70,6 +70,10 @@ fn inches(field: &str) -> (i64, i64) {
         "obstruction.diameter" => (1, 14),
         "fixture.ahead" | "fixture.left" => (-60, 60),
         "vent.length" => (24, 600),
+        "room.door_width" => (20, 40),
+        "room.undercut" => (0, 2),
+        "window.width" => (12, 48),
+        "window.height" => (12, 60),
         "power.one_way_run" => (120, 1500),
         _ => (2, 40),
     }
@@ -97,6 +101,10 @@ pub fn typed(dice: &mut Dice, field: &str, kind: Kind) -> String {
                 format!("{} ft2", dice.between(200, 2400))
             }
             "vent.marked_area" => format!("{} in2", dice.between(0, 400)),
+            "room.transfer_area" | "appliance.door_gaps" | "appliance.outdoor_opening" => {
+                format!("{} in2", dice.between(0, 300))
+            }
+            "room.floor_area" => format!("{} ft2", dice.between(40, 400)),
             "flame.openable_window_area" => format!("{} ft2", dice.between(0, 60)),
             _ => format!("{} ft2", dice.between(0, 2500)),
         },
@@ -107,10 +115,13 @@ pub fn typed(dice: &mut Dice, field: &str, kind: Kind) -> String {
         Kind::Humidity | Kind::Share => format!("{} %", dice.between(0, 100)),
         Kind::Pitch => format!("{}:12", dice.between(0, 14)),
         Kind::HeatRate => format!("{} Btu/h", dice.between(0, 200_000)),
+        Kind::Airflow => format!("{} cfm", dice.between(0, 2500)),
+        Kind::Pressure => format!("{} Pa", dice.between(-8, 2)),
         Kind::Altitude => format!("{} ft", dice.between(-100, 9_000)),
         Kind::Count { least, most } => match field {
             "arrival.year_built" => dice.between(1900, 2026).to_string(),
             "vent.count" => dice.between(1, 40).to_string(),
+            "window.count" | "exhaust.count" => dice.between(1, 4).to_string(),
             _ => dice
                 .between(i64::from(least), i64::from(most.min(least + 12)))
                 .to_string(),
@@ -140,6 +151,10 @@ pub fn typed(dice: &mut Dice, field: &str, kind: Kind) -> String {
             if dice.chance(yes) { "yes" } else { "no" }.to_owned()
         }
         Kind::Complete => "yes".to_owned(),
+        // So that windows are now and then in a room of the list.
+        Kind::Text if matches!(field, "room.name" | "window.room") => {
+            (*dice.pick(&["Den", "Bath"])).to_owned()
+        }
         Kind::Text => "words".to_owned(),
         Kind::When => "2026-05-03T18:20:00-07:00".to_owned(),
     }

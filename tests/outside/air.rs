@@ -2,7 +2,7 @@
 //!
 //! With libraries (air.py): orifice flow, bars in an opening and the standard atmosphere against `fluids`; the
 //! balance of random fans, windows, joists and vents, and the windows that a limit needs, against `scipy`'s brentq
-//! over `fluids`' pressure drops; unit constants against `pint`.
+//! over `fluids`' pressure drops; random networks of zones against Kirchhoff's laws on `networkx` graphs and `scipy`'s root; unit constants against `pint`.
 //!
 //! By printed tables: the University of Missouri Extension's sizing example, the table of depressurisation limits,
 //! the pressures and window areas that the rules of thumb mean, the series of one fan, windows and vents.
@@ -24,6 +24,7 @@ use joistlight::trade::opening::{
     standard_pressure,
 };
 use joistlight::trade::vent_area::{USUAL_PER_VENT, fan_need};
+use joistlight::trade::zones::{Side, Zones};
 use serde_json::{Value, json};
 
 const SEED: u64 = 20_261_126;
@@ -61,6 +62,65 @@ fn random_fan(dice: &mut Dice) -> fan::Speed {
 fn random_air(dice: &mut Dice) -> Density {
     let altitude = Altitude::from_ft(between(dice, -300.0, 15_000.0));
     air_density(altitude, Temperature::from_f(between(dice, 20.0, 110.0)))
+}
+
+/// Two to eight zones in a chain that begins and ends outdoors, with as many openings more at random, wind on those to
+/// outdoors, exhausts, and a fan from the first zone to the last.
+fn random_zones(dice: &mut Dice) -> Value {
+    let fan = random_fan(dice);
+    let air = random_air(dice);
+    let mut network = Zones::new();
+    let zones: Vec<_> = (0..dice.between(2, 8)).map(|_| network.zone()).collect();
+    let mut ends: Vec<(Option<usize>, Option<usize>)> = vec![(None, Some(0))];
+    ends.extend((1..zones.len()).map(|i| (Some(i - 1), Some(i))));
+    ends.push((Some(zones.len() - 1), None));
+    for _ in 0..zones.len() {
+        let a = dice.between(0, zones.len() as i64 - 1) as usize;
+        let b = dice.between(0, zones.len() as i64) as usize;
+        ends.push((Some(a), (b < zones.len() && b != a).then_some(b)));
+    }
+    let mut joints = Vec::new();
+    for (a, b) in ends {
+        let area = Area::from_ft2(spread(dice, 0.05, 40.0));
+        // Most in still air: round a cycle through outdoors there is one pressure to come back to.
+        let mut wind = || match dice.chance(30) {
+            true => Pressure::from_pa(between(dice, -8.0, 8.0)),
+            false => Pressure::ZERO,
+        };
+        let (on_a, on_b) = (wind(), wind());
+        let side = |zone: Option<usize>, wind| match zone {
+            Some(zone) => Side::Zone(zones[zone]),
+            None => Side::Outdoors(wind),
+        };
+        let link = network.opening(side(a, on_a), side(b, on_b), Discharge::SHARP_EDGE, area);
+        let pa = |zone: Option<usize>, wind: Pressure| if zone.is_some() { 0.0 } else { wind.pa() };
+        joints.push((link, a, b, area, pa(a, on_a), pa(b, on_b)));
+    }
+    let exhausts: Vec<(usize, Airflow)> = (0..dice.between(0, 2))
+        .map(|_| {
+            let zone = dice.between(0, zones.len() as i64 - 1) as usize;
+            (zone, Airflow::from_cfm(spread(dice, 20.0, 600.0)))
+        })
+        .collect();
+    for (zone, airflow) in &exhausts {
+        network.exhaust(zones[*zone], *airflow);
+    }
+    network.fan(zones[0], zones[zones.len() - 1], &fan);
+    let found = network.settle(air);
+    json!({
+        "zones": zones.len(),
+        "kg_per_m3": air.kg_per_m3(),
+        "joints": joints.iter().map(|(link, a, b, area, pa_a, pa_b)| json!({
+            "a": a, "b": b, "m2": area.m2(), "pa_a": pa_a, "pa_b": pa_b,
+            "m3_per_s": found.through(*link).m3_per_s(),
+        })).collect::<Vec<_>>(),
+        "exhausts": exhausts.iter().map(|(zone, it)| json!([zone, it.m3_per_s()])).collect::<Vec<_>>(),
+        "fan": {
+            "from": 0, "to": zones.len() - 1, "m3_per_s": found.fan().m3_per_s(),
+            "curve": fan.curve.iter().map(|it| [it.pressure.pa(), it.airflow.m3_per_s()]).collect::<Vec<_>>(),
+        },
+        "pa": zones.iter().map(|zone| found.pressure(*zone).pa()).collect::<Vec<_>>(),
+    })
 }
 
 #[test]
@@ -125,7 +185,12 @@ fn openings_atmosphere_and_networks_agree_with_the_libraries() {
                 ceiling: AirResistance::of_bars(open_share, opening),
                 vents: through(vents),
             };
-            let found = balance(&fan, path, air);
+            let exhausts = Airflow::from_cfm(if dice.chance(50) {
+                0.0
+            } else {
+                spread(&mut dice, 20.0, 1500.0)
+            });
+            let found = balance(&fan, path, exhausts, air);
             let limit = Pressure::from_pa(-spread(&mut dice, 1.0, 30.0));
             let rest = path.ceiling.then(path.vents);
             json!({
@@ -139,10 +204,12 @@ fn openings_atmosphere_and_networks_agree_with_the_libraries() {
                 "attic_pa": found.attic.pa(), "ceiling_pa": found.ceiling.pa(),
                 "fan_pa": found.across_fan.pa(),
                 "limit_pa": limit.pa(),
-                "windows_for_limit_m2": windows_for_limit(&fan, rest, limit, air).m2(),
+                "windows_for_limit_m2": windows_for_limit(&fan, rest, limit, exhausts, air).m2(),
+                "exhausts_m3_per_s": exhausts.m3_per_s(),
             })
         })
         .collect();
+    let zones: Vec<Value> = (0..300).map(|_| random_zones(&mut dice)).collect();
     let units = json!([
         ["inH2O", "Pa", Pressure::from_in_wg(1.0).pa()],
         ["lbf/ft**2", "Pa", Pressure::from_psf(1.0).pa()],
@@ -169,7 +236,7 @@ fn openings_atmosphere_and_networks_agree_with_the_libraries() {
         "air",
         &json!({
             "openings": openings, "bars": bars, "heights": heights,
-            "networks": networks, "units": units,
+            "networks": networks, "zones": zones, "units": units,
         }),
     );
 }
@@ -260,7 +327,7 @@ fn the_series_of_fan_windows_and_vents_comes_out() {
         ceiling: AirResistance::NONE,
         vents: through(6.0),
     };
-    let found = balance(&fan, path, standard_air());
+    let found = balance(&fan, path, Airflow::ZERO, standard_air());
     let close = |ours: f64, theirs: f64| (ours - theirs).abs() <= 0.002 * theirs.abs();
     assert!(close(found.airflow.cfm(), 4218.75), "{found:?}");
     assert!(close(found.house.pa(), -3.00), "{found:?}");

@@ -59,6 +59,9 @@ const HOUSE: &[(&str, &str)] = &[
     ("power.breaker", "15"),
     ("power.bundled_wires", "3"),
     ("flame.openable_window_area", "48"),
+    ("room.door#0", "shut"),
+    ("window.room#0", "Bathroom"),
+    ("exhaust.marked#0", "no"),
     ("appliance.heat_input#0", "40000"),
     ("wrap_up.notes", "Ladder at the side door."),
 ];
