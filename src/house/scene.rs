@@ -563,7 +563,7 @@ fn thickness(spot: &Spot) -> Part<Length> {
     } else {
         None
     };
-    // Dressed lumber of two inches nominal is 1 1/2 in thick (facts D3: standard sections).
+    // Dressed lumber of two inches nominal is 1 1/2 in thick (American Softwood Lumber Standard PS 20, from memory).
     let thickness = match nominal {
         None => None,
         Some(NominalSize::Other) => measured,

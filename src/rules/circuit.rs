@@ -1,7 +1,7 @@
 //! Motor, other load, breaker and wire: whether the circuit carries the fan in a hot attic.
 //!
-//! The wire is judged at the attic's temperature as measured and never below the peak of a summer day (facts
-//! G6), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
+//! The wire is judged at the attic's temperature as measured and never below the peak of a summer day
+//! ([`attic_peak`](crate::trade::attic_peak): FSEC-CR-1220-00), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
 //! a circuit of the fan's own, and the remedy says which.
 
 use super::wires::{gauge, motor_of, no_current, wires_to_fan};

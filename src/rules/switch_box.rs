@@ -147,7 +147,7 @@ mod tests {
     use crate::survey::{FieldRef, Survey};
     use crate::trade::codes::Codes;
 
-    /// Two cables of 12 AWG with ground, clamps and one switch: 18.0 in³ (facts F15).
+    /// Two cables of 12 AWG with ground, clamps and one switch: 18.0 in³ (NEC 314.16(B), a published example).
     fn two_cables(volume: &str) -> Survey {
         let mut survey = survey(&[(hall::BOX_VOLUME.id, volume)]);
         let spot = survey.spots[0].id;

@@ -18,7 +18,7 @@ static SOURCES: SheetSources<5> = SheetSources::new([
     Source::confirmed("IRC 2024 M1305.1.2"),
 ]);
 
-/// The least clear sides and headroom of an attic hatch (IRC 2024 R807.1, facts D1.7).
+/// The least clear sides and headroom of an attic hatch (IRC 2024 R807.1, confirmed).
 pub const LEAST_HATCH: (Hatch, Length) = (
     Hatch {
         length: Length::inches(30),
@@ -26,7 +26,7 @@ pub const LEAST_HATCH: (Hatch, Length) = (
     },
     Length::inches(30),
 );
-/// The longest passage from the hatch to an appliance (IRC 2024 M1305.1.2, facts D1.8).
+/// The longest passage from the hatch to an appliance (IRC 2024 M1305.1.2, confirmed).
 const LONGEST_PASSAGE: Length = Length::feet(20);
 
 /// The rule.
