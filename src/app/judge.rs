@@ -342,9 +342,10 @@ impl Judged {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::house::air::HouseAir;
     use crate::measure::{Length, Tape};
     use crate::rules::test_house::survey;
-    use crate::rules::{Asking, Say, Who};
+    use crate::rules::{House, RuleContext, Say, Who};
     use crate::words::Language;
 
     /// A house of which only the attic's heat is known.
@@ -401,8 +402,14 @@ mod tests {
 
     #[test]
     fn what_a_crew_minds_is_no_caution_about_the_life_of_a_household() {
+        let (survey, codes) = (survey(&[]), Codes::default());
+        let house = House {
+            survey: &survey,
+            codes: &codes,
+            air: &HouseAir::of(&survey, &codes),
+        };
         let told = |rule| {
-            let finding = Asking::house(rule, "Question", &[])
+            let finding = RuleContext::house(house, rule, "Question", &[])
                 .settled(Outcome::Mend, Say::new("Answer."))
                 .remedy(Who::Anybody, Say::new("Mend it."))
                 .caution(Say::new("Mind this."));
@@ -446,7 +453,13 @@ mod tests {
             told.figures(&in_spanish()),
             "índice de calor = 109\u{202f}°F"
         );
-        let mut asking = Asking::house("rule", "Question", &[]);
+        let (survey, codes) = (survey(&[]), Codes::default());
+        let house = House {
+            survey: &survey,
+            codes: &codes,
+            air: &HouseAir::of(&survey, &codes),
+        };
+        let mut asking = RuleContext::house(house, "rule", "Question", &[]);
         asking.figure("depth", Length::inches(10));
         asking.ratio("share", 0.5);
         let finding = asking.settled(Outcome::Holds, Say::new("Answer."));

@@ -545,7 +545,7 @@ fn round(number: f64) -> i64 {
 mod tests {
     use super::{Contents, moment, write};
     use crate::rules::{assess, test_house::survey};
-    use crate::survey::Ways;
+    use crate::survey::{Ways, arrival};
     use crate::trade::codes::Codes;
     use crate::trade::fan::generic;
     use crate::words::Language;
@@ -555,8 +555,8 @@ mod tests {
     /// The page of a house of which only the attic's heat is known.
     fn page(language: Language) -> String {
         let survey = survey(&[
-            ("arrival.attic_temperature", "100 °F"),
-            ("arrival.attic_humidity", "40 %"),
+            (arrival::ATTIC_TEMPERATURE.id, "100 °F"),
+            (arrival::ATTIC_HUMIDITY.id, "40 %"),
         ]);
         let assessment = assess(&survey, generic(), &Codes::default());
         let contents = Contents {

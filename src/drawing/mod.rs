@@ -429,7 +429,7 @@ mod tests {
     use crate::house::scene::Scene;
     use crate::measure::Tape;
     use crate::rules::{Framing, assess};
-    use crate::survey::{Survey, Ways};
+    use crate::survey::{Survey, Ways, attic, fixture, hall, obstruction};
     use crate::trade::codes::Codes;
     use crate::trade::fan::generic;
 
@@ -440,25 +440,25 @@ mod tests {
         let spot = survey.spots[0].id;
         let ways = Ways::default();
         for (field, text) in [
-            ("hall.length", "118"),
-            ("hall.width", "48"),
-            ("hall.mark_from_start", "60"),
-            ("hall.mark_from_left", "24"),
-            ("hall.ceiling_thickness", "5/8"),
-            ("attic.framing", "sawn joists"),
-            ("attic.joist_run", "across the hall"),
-            ("attic.joists_even", "yes"),
-            ("attic.joist_spacing", "16"),
-            ("attic.nearest_joist", "3"),
-            ("attic.nominal_size", "2x6"),
-            ("attic.bearing_span", "96"),
-            ("attic.mark_from_bearing", "48"),
-            ("attic.joist_depth", "5 1/2"),
-            ("attic.roof_height", "46"),
-            ("attic.roof_fall", "left"),
-            ("attic.roof_slope", "5"),
-            ("attic.ridge_distance", "30"),
-            ("attic.insulation_depth", "8"),
+            (hall::LENGTH.id, "118"),
+            (hall::WIDTH.id, "48"),
+            (hall::MARK_FROM_START.id, "60"),
+            (hall::MARK_FROM_LEFT.id, "24"),
+            (hall::CEILING_THICKNESS.id, "5/8"),
+            (attic::FRAMING.id, "sawn joists"),
+            (attic::JOIST_RUN.id, "across the hall"),
+            (attic::JOISTS_EVEN.id, "yes"),
+            (attic::JOIST_SPACING.id, "16"),
+            (attic::NEAREST_JOIST.id, "3"),
+            (attic::NOMINAL_SIZE.id, "2x6"),
+            (attic::BEARING_SPAN.id, "96"),
+            (attic::MARK_FROM_BEARING.id, "48"),
+            (attic::JOIST_DEPTH.id, "5 1/2"),
+            (attic::ROOF_HEIGHT.id, "46"),
+            (attic::ROOF_FALL.id, "left"),
+            (attic::ROOF_SLOPE.id, "5"),
+            (attic::RIDGE_DISTANCE.id, "30"),
+            (attic::INSULATION_DEPTH.id, "8"),
         ] {
             survey
                 .type_in(FieldRef::spot(field, spot), text, &ways)
@@ -476,44 +476,44 @@ mod tests {
                 .unwrap();
         };
         add(
-            "attic.obstructions",
-            "attic.obstructions.complete",
+            attic::OBSTRUCTIONS.id,
+            attic::OBSTRUCTIONS.complete,
             &[
-                ("obstruction.kind", "duct"),
-                ("obstruction.shape", "run"),
-                ("obstruction.ahead", "34"),
-                ("obstruction.left", "-40"),
-                ("obstruction.to_ahead", "30"),
-                ("obstruction.to_left", "44"),
-                ("obstruction.diameter", "8"),
-                ("obstruction.bottom", "2"),
-                ("obstruction.top", "10"),
-                ("obstruction.mover", "duct fitter"),
+                (obstruction::KIND.id, "duct"),
+                (obstruction::SHAPE.id, "run"),
+                (obstruction::AHEAD.id, "34"),
+                (obstruction::LEFT.id, "-40"),
+                (obstruction::TO_AHEAD.id, "30"),
+                (obstruction::TO_LEFT.id, "44"),
+                (obstruction::DIAMETER.id, "8"),
+                (obstruction::BOTTOM.id, "2"),
+                (obstruction::TOP.id, "10"),
+                (obstruction::MOVER.id, "duct fitter"),
             ],
         );
         add(
-            "attic.obstructions",
-            "attic.obstructions.complete",
+            attic::OBSTRUCTIONS.id,
+            attic::OBSTRUCTIONS.complete,
             &[
-                ("obstruction.kind", "pipe"),
-                ("obstruction.shape", "upright"),
-                ("obstruction.ahead", "-36"),
-                ("obstruction.left", "14"),
-                ("obstruction.diameter", "4"),
-                ("obstruction.bottom", "-6"),
-                ("obstruction.top", "50"),
-                ("obstruction.mover", "nobody"),
+                (obstruction::KIND.id, "pipe"),
+                (obstruction::SHAPE.id, "upright"),
+                (obstruction::AHEAD.id, "-36"),
+                (obstruction::LEFT.id, "14"),
+                (obstruction::DIAMETER.id, "4"),
+                (obstruction::BOTTOM.id, "-6"),
+                (obstruction::TOP.id, "50"),
+                (obstruction::MOVER.id, "nobody"),
             ],
         );
         add(
-            "hall.fixtures",
-            "hall.fixtures.complete",
+            hall::FIXTURES.id,
+            hall::FIXTURES.complete,
             &[
-                ("fixture.kind", "light"),
-                ("fixture.ahead", "38"),
-                ("fixture.left", "0"),
-                ("fixture.size_along", "12"),
-                ("fixture.size_across", "12"),
+                (fixture::KIND.id, "light"),
+                (fixture::AHEAD.id, "38"),
+                (fixture::LEFT.id, "0"),
+                (fixture::SIZE_ALONG.id, "12"),
+                (fixture::SIZE_ACROSS.id, "12"),
             ],
         );
         survey
@@ -604,7 +604,7 @@ mod tests {
     fn long_hall() -> Survey {
         let mut survey = sample();
         let spot = survey.spots[0].id;
-        for (field, text) in [("hall.length", "170"), ("hall.mark_from_start", "99")] {
+        for (field, text) in [(hall::LENGTH.id, "170"), (hall::MARK_FROM_START.id, "99")] {
             survey
                 .type_in(FieldRef::spot(field, spot), text, &Ways::default())
                 .unwrap();

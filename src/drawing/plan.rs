@@ -4,7 +4,7 @@ use super::{At, Drawing, Edge, Form, Ink, at};
 use crate::house::scene::{Obstacle, Scene};
 use crate::measure::Length;
 use crate::rules::Say;
-use crate::survey::{FieldRef, ItemId, Mover};
+use crate::survey::{FieldRef, ItemId, Mover, attic, fixture, hall, obstruction};
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place};
 use crate::trade::solid::{Solid, Span};
@@ -144,9 +144,23 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
 
     if let Some(hall) = scene.hall.known {
         let (a, b) = corners(hall.ahead, hall.left);
-        drawing.rectangle(Ink::Wall, a, b).field = field("hall.width");
-        drawing.measure_of(field("hall.width"), Edge::Bottom, 1, a.x, b.x, Some("hall"));
-        drawing.measure_of(field("hall.length"), Edge::Left, 1, a.y, b.y, Some("hall"));
+        drawing.rectangle(Ink::Wall, a, b).field = field(hall::WIDTH.id);
+        drawing.measure_of(
+            field(hall::WIDTH.id),
+            Edge::Bottom,
+            1,
+            a.x,
+            b.x,
+            Some("hall"),
+        );
+        drawing.measure_of(
+            field(hall::LENGTH.id),
+            Edge::Left,
+            1,
+            a.y,
+            b.y,
+            Some("hall"),
+        );
     } else {
         drawing
             .open
@@ -182,7 +196,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
                 let mut draw = |ink, along: Span| {
                     let (a, l) = turned(axis, along, own);
                     let (low, high) = corners(a, l);
-                    drawing.rectangle(ink, low, high).field = field("attic.nearest_joist");
+                    drawing.rectangle(ink, low, high).field = field(attic::NEAREST_JOIST.id);
                 };
                 let cut = chosen.is_some_and(|(_, place)| place.cut.contains(&offset));
                 match opening {
@@ -203,9 +217,9 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
             for pair in places.windows(2) {
                 let turn = |offset: Length| if axis == Axis::Ahead { -offset } else { offset };
                 let of = if joists.spacing.is_some() {
-                    field("attic.joist_spacing")
+                    field(attic::JOIST_SPACING.id)
                 } else {
-                    field("attic.joists_even")
+                    field(attic::JOISTS_EVEN.id)
                 };
                 drawing.measure_of(of, edge, 0, turn(pair[0]), turn(pair[1]), None);
             }
@@ -228,7 +242,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
 
     for thing in &scene.ceiling.known {
         let (a, b) = corners(thing.ahead, thing.left);
-        let at_field = Some(FieldRef::spot("fixture.kind", spot).item(thing.id));
+        let at_field = Some(fixture::KIND.at(spot).item(thing.id));
         drawing.rectangle(Ink::Fixture, a, b).field = at_field;
         let say = Say::new("{what}, on the ceiling").with(
             "what",
@@ -277,7 +291,7 @@ pub fn plan(spot: ItemId, scene: &Scene, chosen: Option<(&Fan, &Place)>) -> Draw
     }
 
     for obstacle in &scene.obstacles.known {
-        let at_field = Some(FieldRef::spot("obstruction.kind", spot).item(obstacle.id));
+        let at_field = Some(obstruction::KIND.at(spot).item(obstacle.id));
         let (form, middle) = match obstacle.solid {
             Solid::Block(block) => {
                 let (a, b) = corners(block.ahead, block.left);

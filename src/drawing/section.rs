@@ -4,7 +4,7 @@ use super::plan::{band, describe, ink};
 use super::{At, Drawing, Edge, Form, Ink, at};
 use crate::house::scene::Scene;
 use crate::measure::Length;
-use crate::survey::{Attic, FieldRef, Hall, ItemId};
+use crate::survey::{Attic, FieldRef, Hall, ItemId, attic, hall, obstruction};
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place};
 use crate::trade::roof::Fall;
@@ -147,7 +147,7 @@ pub fn section(
             at(low.x - BEYOND, -depth - board),
             at(high.x + BEYOND, -depth),
         )
-        .field = field("hall.ceiling_thickness");
+        .field = field(hall::CEILING_THICKNESS.id);
     match (scene.axis.known, &scene.joists.known) {
         (Some(axis), Some(joists)) => {
             let end_on = (axis == Axis::Ahead) == (look == Look::Ahead);
@@ -170,7 +170,7 @@ pub fn section(
                             at(x - width / 2, -depth),
                             at(x + width / 2, Length::ZERO),
                         )
-                        .field = field("attic.joist_depth");
+                        .field = field(attic::JOIST_DEPTH.id);
                 }
             } else {
                 let opening = chosen.and_then(|(fan, place)| {
@@ -193,7 +193,7 @@ pub fn section(
                         ] {
                             drawing
                                 .rectangle(Ink::Joist, at(from, bottom), at(to, top))
-                                .field = field("attic.joist_depth");
+                                .field = field(attic::JOIST_DEPTH.id);
                         }
                         drawing.rectangle(
                             Ink::CutJoist,
@@ -211,7 +211,7 @@ pub fn section(
                                 at(low.x - BEYOND, bottom),
                                 at(high.x + BEYOND, top),
                             )
-                            .field = field("attic.joist_depth");
+                            .field = field(attic::JOIST_DEPTH.id);
                     }
                 }
             }
@@ -227,7 +227,7 @@ pub fn section(
                 Ink::Insulation,
                 Form::Line(vec![at(low.x, top), at(high.x, top)]),
             )
-            .field = field("attic.insulation_depth");
+            .field = field(attic::INSULATION_DEPTH.id);
     }
 
     // The roof's underside: one plane, or two that meet in the ridge.
@@ -259,9 +259,9 @@ pub fn section(
                     points.push(at(high.x, height(high.x)));
                 }
             }
-            drawing.add(Ink::Roof, Form::Line(points)).field = field("attic.roof_height");
+            drawing.add(Ink::Roof, Form::Line(points)).field = field(attic::ROOF_HEIGHT.id);
             drawing.measure_of(
-                field("attic.roof_height"),
+                field(attic::ROOF_HEIGHT.id),
                 Edge::Right,
                 0,
                 Length::ZERO,
@@ -272,7 +272,7 @@ pub fn section(
     }
 
     for obstacle in &scene.obstacles.known {
-        let at_field = Some(FieldRef::spot("obstruction.bottom", spot).item(obstacle.id));
+        let at_field = Some(obstruction::BOTTOM.at(spot).item(obstacle.id));
         let (form, middle) = match obstacle.solid {
             Solid::Block(block) => {
                 let level = look.span(block.ahead, block.left);
@@ -335,7 +335,7 @@ pub fn section(
         drawing.open.push("the place of the opening");
     }
     drawing.measure_of(
-        field("attic.joist_depth"),
+        field(attic::JOIST_DEPTH.id),
         Edge::Left,
         0,
         -depth,

@@ -12,8 +12,8 @@ use crate::measure::quantity::{
 use crate::say::Say;
 use crate::survey::{
     Appliance, ApplianceKind, AppliancePlace, Attic, CombustionAir, Covering, Door, ExhaustEnd,
-    ExhaustKind, FieldRef, InsulationKind, ItemId, SpillageTest, Survey, Vent, VentKind, VentPlace,
-    Venting,
+    ExhaustKind, Field, FieldRef, InsulationKind, SpillageTest, Survey, Vent, VentKind, VentPlace,
+    Venting, appliance, arrival, exhaust, storey, vent,
 };
 use crate::trade::airflow::{air_changes, energy_rule};
 use crate::trade::backdraft::{Burner, Flue, Limit, limit};
@@ -263,10 +263,10 @@ fn rooms(survey: &Survey) -> Rooms {
     for storey in &list.items {
         let at = |field| FieldRef::house(field).item(storey.id);
         if storey.floor_area.is_none() {
-            holes.push(at("storey.floor_area"));
+            holes.push(at(storey::FLOOR_AREA.id));
         }
         if storey.ceiling_height.is_none() {
-            holes.push(at("storey.ceiling_height"));
+            holes.push(at(storey::CEILING_HEIGHT.id));
         }
         let nothing = storey.floor_area.is_some_and(|it| it.ft2() <= 0.0)
             || storey
@@ -298,20 +298,21 @@ const fn cover(covering: Covering) -> Cover {
 
 /// Reads one vent's answers; keeps the holes that its area hangs on.
 struct VentLook<'a> {
-    id: ItemId,
+    vent: &'a Vent,
     holes: &'a mut Vec<FieldRef>,
 }
 
 impl VentLook<'_> {
-    fn ask<T>(&mut self, field: &'static str, answer: Option<T>) -> Option<T> {
+    fn get<T: Copy>(&mut self, field: Field<Vent, T>) -> Option<T> {
+        let answer = field.read(self.vent).copied();
         if answer.is_none() {
-            self.holes.push(FieldRef::house(field).item(self.id));
+            self.holes.push(field.of_house().item(self.vent.id));
         }
         answer
     }
 
     /// Net free area of one such vent from its sizes and its covering.
-    fn unmarked(&mut self, vent: &Vent, kind: Option<VentKind>) -> Option<Area> {
+    fn unmarked(&mut self, kind: Option<VentKind>) -> Option<Area> {
         use VentKind::*;
         // Before the kind is known, any size may come to count.
         let any = kind.is_none();
@@ -321,22 +322,16 @@ impl VentLook<'_> {
                 Some(UnderEave | GableRectangle | GableTriangle | RoofBox)
             );
         let strip = matches!(kind, Some(SoffitStrip | PerforatedSoffit));
-        let width = (sides || strip)
-            .then(|| self.ask("vent.width", vent.width))
-            .flatten();
-        let height = sides
-            .then(|| self.ask("vent.height", vent.height))
-            .flatten();
+        let width = (sides || strip).then(|| self.get(vent::WIDTH)).flatten();
+        let height = sides.then(|| self.get(vent::HEIGHT)).flatten();
         let length = (any || strip || kind == Some(Ridge))
-            .then(|| self.ask("vent.length", vent.length))
+            .then(|| self.get(vent::LENGTH))
             .flatten();
         let diameter = (any || matches!(kind, Some(Turbine | RoundHole)))
-            .then(|| self.ask("vent.diameter", vent.diameter))
+            .then(|| self.get(vent::DIAMETER))
             .flatten();
         let bare = matches!(kind, Some(Ridge | PerforatedSoffit | Turbine));
-        let covering = (!bare)
-            .then(|| self.ask("vent.covering", vent.covering))
-            .flatten();
+        let covering = (!bare).then(|| self.get(vent::COVERING)).flatten();
         let through = |form| Some(net_free(form, cover(covering?)));
         let both = |a: Option<crate::measure::Reading>, b: Option<crate::measure::Reading>| {
             Some((a?.length(), b?.length()))
@@ -392,24 +387,24 @@ fn vents(survey: &Survey) -> VentsFound {
             continue;
         }
         let mut look = VentLook {
-            id: vent.id,
+            vent,
             holes: &mut area_holes,
         };
-        let kind = look.ask("vent.kind", vent.kind);
-        let count = look.ask("vent.count", vent.count);
-        let blocked = look.ask("vent.blocked", vent.blocked);
+        let kind = look.get(vent::KIND);
+        let count = look.get(vent::COUNT);
+        let blocked = look.get(vent::BLOCKED);
         // A mark wins; sizes count only where it was said that there is none.
-        let each = match look.ask("vent.marked", vent.marked) {
-            Some(true) => look.ask("vent.marked_area", vent.marked_area),
-            Some(false) => look.unmarked(vent, kind),
+        let each = match look.get(vent::MARKED) {
+            Some(true) => look.get(vent::MARKED_AREA),
+            Some(false) => look.unmarked(kind),
             None => {
-                look.ask("vent.marked_area", vent.marked_area);
-                look.unmarked(vent, kind);
+                look.get(vent::MARKED_AREA);
+                look.unmarked(kind);
                 None
             }
         };
         if vent.place.is_none() {
-            place_holes.push(FieldRef::house("vent.place").item(vent.id));
+            place_holes.push(vent::PLACE.of_house().item(vent.id));
         }
         let unmarked = vent.marked == Some(false);
         found.taken_at_least |=
@@ -464,15 +459,15 @@ fn exhausts(survey: &Survey) -> Exhausts {
                 holes.push(FieldRef::house(field).item(it.id));
             }
         };
-        ask("exhaust.ends", it.ends.is_none());
+        ask(exhaust::ENDS.id, it.ends.is_none());
         if it.ends == Some(ExhaustEnd::Room) {
             continue;
         }
-        ask("exhaust.kind", it.kind.is_none());
-        ask("exhaust.count", it.count.is_none());
-        ask("exhaust.marked", it.marked.is_none());
+        ask(exhaust::KIND.id, it.kind.is_none());
+        ask(exhaust::COUNT.id, it.count.is_none());
+        ask(exhaust::MARKED.id, it.marked.is_none());
         ask(
-            "exhaust.airflow",
+            exhaust::AIRFLOW.id,
             it.marked != Some(false) && it.airflow.is_none(),
         );
         let each = match it.marked {
@@ -556,8 +551,8 @@ fn flaming(it: &Appliance, holes: &mut Vec<FieldRef>) -> Flaming {
     if it.place.is_some_and(|place| !in_house(place)) || it.venting == Some(Venting::Unvented) {
         return Flaming::Free;
     }
-    missing("appliance.place", it.place.is_none());
-    missing("appliance.venting", it.venting.is_none());
+    missing(appliance::PLACE.id, it.place.is_none());
+    missing(appliance::VENTING.id, it.venting.is_none());
     // Of the sealed and the blown ones neither kind nor sharing matters.
     let (asks_kind, asks_shared) = match it.venting.and_then(flue) {
         None => (true, true),
@@ -568,9 +563,9 @@ fn flaming(it: &Appliance, holes: &mut Vec<FieldRef>) -> Flaming {
         Some(Flue::Induced) => (false, true),
         Some(Flue::PowerVent | Flue::ChimneyTop | Flue::Sealed) => (false, false),
     };
-    missing("appliance.kind", asks_kind && it.kind.is_none());
+    missing(appliance::KIND.id, asks_kind && it.kind.is_none());
     missing(
-        "appliance.shared_vent",
+        appliance::SHARED_VENT.id,
         asks_shared && it.shared_vent.is_none(),
     );
     let (Some(_), Some(flue)) = (it.place, it.venting.and_then(flue)) else {
@@ -640,29 +635,29 @@ fn reaching(it: &Appliance, holes: &mut Vec<FieldRef>) -> Option<f64> {
     };
     // What was measured there needs no reckoning.
     ask(
-        "appliance.pressure_measured",
+        appliance::PRESSURE_MEASURED.id,
         it.pressure_measured.is_none(),
     );
     ask(
-        "appliance.room_pressure",
+        appliance::ROOM_PRESSURE.id,
         it.pressure_measured != Some(false) && it.room_pressure.is_none(),
     );
     if it.pressure_measured == Some(true) {
         return Some(1.0);
     }
-    ask("appliance.combustion_air", it.combustion_air.is_none());
+    ask(appliance::COMBUSTION_AIR.id, it.combustion_air.is_none());
     if it
         .combustion_air
         .is_some_and(|air| air != CombustionAir::Outdoors)
     {
         return Some(1.0);
     }
-    ask("appliance.door", it.door.is_none());
+    ask(appliance::DOOR.id, it.door.is_none());
     if let Some(Door::Open | Door::NoDoor) = it.door {
         return Some(1.0);
     }
-    ask("appliance.door_gaps", it.door_gaps.is_none());
-    ask("appliance.outdoor_opening", it.outdoor_opening.is_none());
+    ask(appliance::DOOR_GAPS.id, it.door_gaps.is_none());
+    ask(appliance::OUTDOOR_OPENING.id, it.outdoor_opening.is_none());
     it.combustion_air?;
     it.door?;
     let (door, outdoors) = (it.door_gaps?.ft2(), it.outdoor_opening?.ft2());
@@ -683,7 +678,7 @@ const STOREY: Length = Length::feet(9);
 /// the top storey, it on the lowest.
 fn below_windows(survey: &Survey, it: &Appliance, holes: &mut Vec<FieldRef>) -> Option<Pressure> {
     let storeys = &survey.arrival.storeys;
-    let hole = FieldRef::house("arrival.storeys.complete");
+    let hole = arrival::STOREYS.complete_of_house();
     if !storeys.complete && it.pressure_measured != Some(true) && !holes.contains(&hole) {
         holes.push(hole);
     }

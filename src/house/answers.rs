@@ -290,10 +290,11 @@ impl JsonSchema for Answers {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::survey::{arrival, flame, power};
 
-    const A: FieldRef = FieldRef::house("arrival.year_built");
-    const B: FieldRef = FieldRef::house("power.voltage");
-    const C: FieldRef = FieldRef::house("flame.fireplace");
+    const A: FieldRef = arrival::YEAR_BUILT.of_house();
+    const B: FieldRef = power::VOLTAGE.of_house();
+    const C: FieldRef = flame::FIREPLACE.of_house();
 
     #[test]
     fn nothing_is_there_twice_and_the_order_is_kept() {

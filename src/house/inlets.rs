@@ -6,7 +6,9 @@ use super::answers::Run;
 use crate::measure::quantity::{Airflow, Area, Pressure};
 use crate::measure::{Length, Reading};
 use crate::say::Say;
-use crate::survey::{Door, FieldRef, HouseSide, ItemId, Room, Spot, Survey, Window};
+use crate::survey::{
+    Door, FieldRef, HouseSide, ItemId, Room, Spot, Survey, Window, flame, hall, room, window,
+};
 use crate::trade::network::AirResistance;
 use crate::trade::opening::{Discharge, flow, standard_air};
 use crate::trade::weather::{Face, JUDGED_WIND, wind_pressure};
@@ -402,10 +404,10 @@ impl Inlets {
         let mut holes = Vec::new();
         let (list, windows) = (&spot.hall.rooms, &survey.flame.windows);
         if !list.complete {
-            holes.push(FieldRef::spot("hall.rooms.complete", spot.id));
+            holes.push(hall::ROOMS.complete_at(spot.id));
         }
         if !windows.complete {
-            holes.push(FieldRef::house("flame.windows.complete"));
+            holes.push(flame::WINDOWS.complete_of_house());
         }
         let screens = survey.flame.window_screens;
         let mut rooms: Vec<Inlet> = Vec::new();
@@ -447,10 +449,10 @@ impl Inlets {
         }
         if !windows.items.is_empty() {
             for room in list.items.iter().filter(|room| room.name.is_none()) {
-                holes.push(FieldRef::spot("room.name", spot.id).item(room.id));
+                holes.push(room::NAME.at(spot.id).item(room.id));
             }
             if screens.is_none() {
-                holes.push(FieldRef::house("flame.window_screens"));
+                holes.push(flame::WINDOW_SCREENS.of_house());
             }
             if elsewhere > 0 && rooms.is_empty() && holes.is_empty() {
                 clash = Some(Say::new(
@@ -460,11 +462,11 @@ impl Inlets {
         } else if windows.complete {
             let area = survey.flame.openable_window_area;
             if area.is_none() {
-                holes.push(FieldRef::house("flame.openable_window_area"));
+                holes.push(flame::OPENABLE_WINDOW_AREA.of_house());
             }
             let area = area.filter(|it| it.ft2() > 0.0);
             if area.is_some() && screens.is_none() {
-                holes.push(FieldRef::house("flame.window_screens"));
+                holes.push(flame::WINDOW_SCREENS.of_house());
             }
             // Nobody noted where they are: behind the door that lets the least through.
             if let Some(area) = area {
@@ -661,11 +663,11 @@ fn sash<'a>(
     holes: &mut Vec<FieldRef>,
 ) -> Option<(&'a str, Sash)> {
     for (field, gone) in [
-        ("window.room", window.room.is_none()),
-        ("window.count", window.count.is_none()),
-        ("window.width", window.width.is_none()),
-        ("window.height", window.height.is_none()),
-        ("window.side", window.side.is_none()),
+        (window::ROOM.id, window.room.is_none()),
+        (window::COUNT.id, window.count.is_none()),
+        (window::WIDTH.id, window.width.is_none()),
+        (window::HEIGHT.id, window.height.is_none()),
+        (window::SIDE.id, window.side.is_none()),
     ] {
         if gone {
             holes.push(FieldRef::house(field).item(window.id));
@@ -697,10 +699,10 @@ fn passage(room: &Room, spot: ItemId, holes: &mut Vec<FieldRef>) -> Option<(Door
     if let Some(door @ (Door::Open | Door::NoDoor)) = room.door {
         return Some((door, doorway()));
     }
-    ask("room.door", room.door.is_none());
-    ask("room.door_width", room.door_width.is_none());
-    ask("room.undercut", room.undercut.is_none());
-    ask("room.transfer_area", room.transfer_area.is_none());
+    ask(room::DOOR.id, room.door.is_none());
+    ask(room::DOOR_WIDTH.id, room.door_width.is_none());
+    ask(room::UNDERCUT.id, room.undercut.is_none());
+    ask(room::TRANSFER_AREA.id, room.transfer_area.is_none());
     let gap = room.door_width.map(Reading::length)? * room.undercut.map(Reading::length)?;
     Some((room.door?, gap + room.transfer_area?))
 }
@@ -742,43 +744,35 @@ mod tests {
         let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
         let mut survey = Survey::begin(uuid::Uuid::nil(), now, Tape::default());
         let spot = survey.spots[0].id;
-        say(
-            &mut survey,
-            FieldRef::spot("hall.rooms.complete", spot),
-            "yes",
-        );
-        say(
-            &mut survey,
-            FieldRef::house("flame.windows.complete"),
-            "yes",
-        );
-        say(&mut survey, FieldRef::house("flame.window_screens"), "no");
+        say(&mut survey, hall::ROOMS.complete_at(spot), "yes");
+        say(&mut survey, flame::WINDOWS.complete_of_house(), "yes");
+        say(&mut survey, flame::WINDOW_SCREENS.of_house(), "no");
         for (number, (door, windows)) in rooms.iter().enumerate() {
             let name = format!("Room {number}");
             let door = ["open", "shut", "no door"][*door];
             add(
                 &mut survey,
                 Some(spot),
-                "hall.rooms",
+                hall::ROOMS.id,
                 &[
-                    ("room.name", &name),
-                    ("room.door", door),
-                    ("room.door_width", "30"),
-                    ("room.undercut", "3/4"),
-                    ("room.transfer_area", "0 in2"),
+                    (room::NAME.id, &name),
+                    (room::DOOR.id, door),
+                    (room::DOOR_WIDTH.id, "30"),
+                    (room::UNDERCUT.id, "3/4"),
+                    (room::TRANSFER_AREA.id, "0 in2"),
                 ],
             );
             for (side, count, inches) in windows {
                 add(
                     &mut survey,
                     None,
-                    "flame.windows",
+                    flame::WINDOWS.id,
                     &[
-                        ("window.room", &name),
-                        ("window.count", &count.to_string()),
-                        ("window.width", &inches.to_string()),
-                        ("window.height", "36"),
-                        ("window.side", HouseSide::ALL[*side].code()),
+                        (window::ROOM.id, &name),
+                        (window::COUNT.id, &count.to_string()),
+                        (window::WIDTH.id, &inches.to_string()),
+                        (window::HEIGHT.id, "36"),
+                        (window::SIDE.id, HouseSide::ALL[*side].code()),
                     ],
                 );
             }

@@ -8,8 +8,9 @@ use super::answers::Run as Answered;
 use crate::measure::{Length, Reading, Tape};
 use crate::say::Say;
 use crate::survey::{
-    FieldRef, Fixture, FixtureKind, FramingKind, ItemId, JoistRun, Mover, NominalSize, Obstruction,
-    ObstructionKind, RoofFall, Shape, Spot,
+    Field, FieldRef, Fixture, FixtureKind, FramingKind, ItemId, JoistRun, List, Mover, NominalSize,
+    Obstruction, ObstructionKind, RoofFall, Shape, Spot, SpotSection, attic, fixture, hall, joist,
+    obstruction,
 };
 use crate::trade::fan::{Fan, FanList};
 use crate::trade::placement::{Axis, InAttic, Manner, OnCeiling, Place, Placing, Site, Why};
@@ -32,13 +33,19 @@ impl Asked {
         }
     }
 
-    fn ask<T: Copy>(&mut self, at: FieldRef, answer: Option<T>) -> Option<T> {
-        self.note(at, answer.is_some());
+    fn get<R: SpotSection, T: Copy>(&mut self, spot: &Spot, field: Field<R, T>) -> Option<T> {
+        let answer = field.read(R::of(spot)).copied();
+        self.note(field.at(spot.id), answer.is_some());
         answer
     }
 
-    fn length(&mut self, at: FieldRef, answer: Option<Reading>) -> Option<Length> {
-        self.ask(at, answer).map(Reading::length)
+    fn length<R: SpotSection>(&mut self, spot: &Spot, field: Field<R, Reading>) -> Option<Length> {
+        self.get(spot, field).map(Reading::length)
+    }
+
+    fn complete<R: SpotSection, I>(&mut self, spot: &Spot, list: List<R, I>) {
+        let complete = list.read(R::of(spot)).complete;
+        self.note(list.complete_at(spot.id), complete);
     }
 }
 
@@ -442,13 +449,11 @@ impl Scene {
 }
 
 fn hall(spot: &Spot) -> Part<HallPlan> {
-    let (hall, id) = (&spot.hall, spot.id);
     let mut asked = Asked::default();
-    let mut ask = |field, answer| asked.length(FieldRef::spot(field, id), answer);
-    let length = ask("hall.length", hall.length);
-    let width = ask("hall.width", hall.width);
-    let start = ask("hall.mark_from_start", hall.mark_from_start);
-    let side = ask("hall.mark_from_left", hall.mark_from_left);
+    let length = asked.length(spot, hall::LENGTH);
+    let width = asked.length(spot, hall::WIDTH);
+    let start = asked.length(spot, hall::MARK_FROM_START);
+    let side = asked.length(spot, hall::MARK_FROM_LEFT);
     let mut clash = None;
     if length.is_some_and(|it| it <= Length::ZERO) || width.is_some_and(|it| it <= Length::ZERO) {
         clash = Some(again("the hall has no length or no width."));
@@ -475,10 +480,7 @@ fn hall(spot: &Spot) -> Part<HallPlan> {
 
 fn axis(spot: &Spot) -> Part<Axis> {
     let mut asked = Asked::default();
-    let run = asked.ask(
-        FieldRef::spot("attic.joist_run", spot.id),
-        spot.attic.joist_run,
-    );
+    let run = asked.get(spot, attic::JOIST_RUN);
     Part {
         known: run.map(|run| match run {
             JoistRun::AlongHall => Axis::Ahead,
@@ -494,14 +496,14 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
     let (attic, id) = (&spot.attic, spot.id);
     let list = &attic.joists;
     let mut asked = Asked::default();
-    let even = asked.ask(FieldRef::spot("attic.joists_even", id), attic.joists_even);
+    let even = asked.get(spot, attic::JOISTS_EVEN);
     if even != Some(true) {
-        asked.note(FieldRef::spot("attic.joists.complete", id), list.complete);
+        asked.complete(spot, attic::JOISTS);
         let mut offsets: Vec<Length> = Vec::with_capacity(list.items.len());
         for joist in &list.items {
             match joist.at {
                 Some(at) => offsets.push(at.length()),
-                None => asked.note(FieldRef::spot("joist.at", id).item(joist.id), false),
+                None => asked.note(joist::AT.at(id).item(joist.id), false),
             }
         }
         if even == Some(false) {
@@ -520,14 +522,8 @@ fn joists(spot: &Spot, hall: &Part<HallPlan>, axis: &Part<Axis>) -> Part<Joists>
             };
         }
     }
-    let spacing = asked.length(
-        FieldRef::spot("attic.joist_spacing", id),
-        attic.joist_spacing,
-    );
-    let nearest = asked.length(
-        FieldRef::spot("attic.nearest_joist", id),
-        attic.nearest_joist,
-    );
+    let spacing = asked.length(spot, attic::JOIST_SPACING);
+    let nearest = asked.length(spot, attic::NEAREST_JOIST);
     // Until it is said that they are even, the spacing may count for nothing.
     let clash = (even == Some(true) && spacing.is_some_and(|it| it < LEAST_SPACING))
         .then(|| again("joists cannot lie closer than 3 in, from middle to middle."));
@@ -561,19 +557,13 @@ fn evenly(nearest: Length, spacing: Length, across: Span) -> Vec<Length> {
 
 fn thickness(spot: &Spot) -> Part<Length> {
     let mut asked = Asked::default();
-    let nominal = asked.ask(
-        FieldRef::spot("attic.nominal_size", spot.id),
-        spot.attic.nominal_size,
-    );
+    let nominal = asked.get(spot, attic::NOMINAL_SIZE);
     let measured = if nominal.is_none_or(|it| it == NominalSize::Other) {
-        asked.length(
-            FieldRef::spot("attic.joist_thickness", spot.id),
-            spot.attic.joist_thickness,
-        )
+        asked.length(spot, attic::JOIST_THICKNESS)
     } else {
         None
     };
-    // Dressed lumber of two inches nominal is 1 1/2 in thick (facts D3: standard sections).
+    // Dressed lumber of two inches nominal is 1 1/2 in thick (American Softwood Lumber Standard PS 20, from memory).
     let thickness = match nominal {
         None => None,
         Some(NominalSize::Other) => measured,
@@ -590,9 +580,8 @@ fn thickness(spot: &Spot) -> Part<Length> {
 }
 
 fn bearings(spot: &Spot) -> Part<Option<Span>> {
-    let (attic, id) = (&spot.attic, spot.id);
     let mut asked = Asked::default();
-    let framing = asked.ask(FieldRef::spot("attic.framing", id), attic.framing);
+    let framing = asked.get(spot, attic::FRAMING);
     if framing.is_some_and(|it| it != FramingKind::SawnJoists) {
         return Part {
             known: Some(None),
@@ -600,11 +589,8 @@ fn bearings(spot: &Spot) -> Part<Option<Span>> {
             clash: None,
         };
     }
-    let span = asked.length(FieldRef::spot("attic.bearing_span", id), attic.bearing_span);
-    let mark = asked.length(
-        FieldRef::spot("attic.mark_from_bearing", id),
-        attic.mark_from_bearing,
-    );
+    let span = asked.length(spot, attic::BEARING_SPAN);
+    let mark = asked.length(spot, attic::MARK_FROM_BEARING);
     let wrong = span.is_some_and(|it| it <= Length::ZERO)
         || mark.is_some_and(Length::is_negative)
         || matches!((span, mark), (Some(span), Some(mark)) if mark > span);
@@ -623,10 +609,9 @@ fn bearings(spot: &Spot) -> Part<Option<Span>> {
 }
 
 fn roof(spot: &Spot) -> Part<Roof> {
-    let (attic, id) = (&spot.attic, spot.id);
     let mut asked = Asked::default();
-    let height = asked.length(FieldRef::spot("attic.roof_height", id), attic.roof_height);
-    let fall = asked.ask(FieldRef::spot("attic.roof_fall", id), attic.roof_fall);
+    let height = asked.length(spot, attic::ROOF_HEIGHT);
+    let fall = asked.get(spot, attic::ROOF_FALL);
     let fall = match fall {
         Some(RoofFall::Level) => {
             return Part {
@@ -644,11 +629,8 @@ fn roof(spot: &Spot) -> Part<Roof> {
         Some(RoofFall::Right) => Some(Fall::Right),
         None => None,
     };
-    let pitch = asked.ask(FieldRef::spot("attic.roof_slope", id), attic.roof_slope);
-    let ridge = asked.length(
-        FieldRef::spot("attic.ridge_distance", id),
-        attic.ridge_distance,
-    );
+    let pitch = asked.get(spot, attic::ROOF_SLOPE);
+    let ridge = asked.length(spot, attic::RIDGE_DISTANCE);
     let wrong = |rise: f64| !rise.is_finite() || rise < 0.0;
     let clash = (fall.is_some()
         && (pitch.is_some_and(|it| wrong(it.rise_per_12()))
@@ -716,11 +698,12 @@ struct Look<'a> {
 }
 
 impl Look<'_> {
-    fn at(&self, field: &'static str) -> FieldRef {
-        FieldRef::spot(field, self.spot).item(self.it.id)
+    fn at<T>(&self, field: Field<Obstruction, T>) -> FieldRef {
+        field.at(self.spot).item(self.it.id)
     }
 
-    fn length(&mut self, field: &'static str, answer: Option<Reading>) -> Option<Length> {
+    fn length(&mut self, field: Field<Obstruction, Reading>) -> Option<Length> {
+        let answer = field.read(self.it).copied();
         if answer.is_none() {
             let at = self.at(field);
             self.missing.push(at);
@@ -743,20 +726,20 @@ enum Looked {
 fn look(look: &mut Look, reach: &Reach) -> Looked {
     let it = look.it;
     let Some(shape) = it.shape else {
-        let at = look.at("obstruction.shape");
+        let at = look.at(obstruction::SHAPE);
         look.missing.push(at);
-        for (field, answer) in [
-            ("obstruction.ahead", it.ahead),
-            ("obstruction.left", it.left),
-            ("obstruction.to_ahead", it.to_ahead),
-            ("obstruction.to_left", it.to_left),
-            ("obstruction.size_along", it.size_along),
-            ("obstruction.size_across", it.size_across),
-            ("obstruction.diameter", it.diameter),
-            ("obstruction.bottom", it.bottom),
-            ("obstruction.top", it.top),
+        for field in [
+            obstruction::AHEAD,
+            obstruction::LEFT,
+            obstruction::TO_AHEAD,
+            obstruction::TO_LEFT,
+            obstruction::SIZE_ALONG,
+            obstruction::SIZE_ACROSS,
+            obstruction::DIAMETER,
+            obstruction::BOTTOM,
+            obstruction::TOP,
         ] {
-            look.length(field, answer);
+            look.length(field);
         }
         return Looked::Open;
     };
@@ -768,19 +751,19 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
     let bad = |size: Option<Length>| size.is_some_and(|it| it <= Length::ZERO);
     match shape {
         Shape::Box | Shape::Upright => {
-            let ahead = look.length("obstruction.ahead", it.ahead);
-            let left = look.length("obstruction.left", it.left);
+            let ahead = look.length(obstruction::AHEAD);
+            let left = look.length(obstruction::LEFT);
             let (along, across) = if shape == Shape::Box {
                 (
-                    look.length("obstruction.size_along", it.size_along),
-                    look.length("obstruction.size_across", it.size_across),
+                    look.length(obstruction::SIZE_ALONG),
+                    look.length(obstruction::SIZE_ACROSS),
                 )
             } else {
-                let diameter = look.length("obstruction.diameter", it.diameter);
+                let diameter = look.length(obstruction::DIAMETER);
                 (diameter, diameter)
             };
-            let bottom = look.length("obstruction.bottom", it.bottom);
-            let top = look.length("obstruction.top", it.top);
+            let bottom = look.length(obstruction::BOTTOM);
+            let top = look.length(obstruction::TOP);
             if bottom.is_some_and(|it| it >= reach.top)
                 || reach.beyond(about(ahead, along), about(left, across))
             {
@@ -811,13 +794,13 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
             })
         }
         Shape::Run => {
-            let ahead = look.length("obstruction.ahead", it.ahead);
-            let left = look.length("obstruction.left", it.left);
-            let to_ahead = look.length("obstruction.to_ahead", it.to_ahead);
-            let to_left = look.length("obstruction.to_left", it.to_left);
-            let diameter = look.length("obstruction.diameter", it.diameter);
-            let bottom = look.length("obstruction.bottom", it.bottom);
-            let top = look.length("obstruction.top", it.top);
+            let ahead = look.length(obstruction::AHEAD);
+            let left = look.length(obstruction::LEFT);
+            let to_ahead = look.length(obstruction::TO_AHEAD);
+            let to_left = look.length(obstruction::TO_LEFT);
+            let diameter = look.length(obstruction::DIAMETER);
+            let bottom = look.length(obstruction::BOTTOM);
+            let top = look.length(obstruction::TOP);
             if let (Some(diameter), Some(bottom), Some(top)) = (diameter, bottom, top)
                 && bottom.min(top - diameter) >= reach.top
             {
@@ -874,10 +857,7 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
     };
     let mut asked = Asked::default();
     let mut movers_missing = Vec::new();
-    asked.note(
-        FieldRef::spot("attic.obstructions.complete", spot.id),
-        list.complete,
-    );
+    asked.complete(spot, attic::OBSTRUCTIONS);
     for it in &list.items {
         let mut at = Look {
             it,
@@ -885,7 +865,7 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
             missing: Vec::new(),
         };
         let looked = look(&mut at, reach);
-        let mover_at = at.at("obstruction.mover");
+        let mover_at = at.at(obstruction::MOVER);
         match looked {
             Looked::Beyond => {}
             Looked::Open => {
@@ -929,10 +909,7 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
     };
     let mut asked = Asked::default();
     let mut movers_missing = Vec::new();
-    asked.note(
-        FieldRef::spot("hall.fixtures.complete", spot.id),
-        list.complete,
-    );
+    asked.complete(spot, hall::FIXTURES);
     for it in &list.items {
         let Fixture {
             id,
@@ -955,9 +932,8 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
         if outside {
             continue;
         }
-        let at = |field| FieldRef::spot(field, spot.id).item(id);
         if kind.is_none() {
-            movers_missing.push(at("fixture.kind"));
+            movers_missing.push(fixture::KIND.at(spot.id).item(id));
         }
         match (along, across) {
             (Some(ahead), Some(left)) => {
@@ -975,14 +951,14 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
                 }
             }
             _ => {
-                for (field, answer) in [
-                    ("fixture.ahead", ahead),
-                    ("fixture.left", left),
-                    ("fixture.size_along", size_along),
-                    ("fixture.size_across", size_across),
+                for field in [
+                    fixture::AHEAD,
+                    fixture::LEFT,
+                    fixture::SIZE_ALONG,
+                    fixture::SIZE_ACROSS,
                 ] {
-                    if answer.is_none() {
-                        asked.missing.push(at(field));
+                    if field.read(it).is_none() {
+                        asked.missing.push(field.at(spot.id).item(id));
                     }
                 }
             }

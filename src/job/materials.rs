@@ -4,8 +4,9 @@
 //! Counts, lengths, weights as [`Force`] (lb).
 //!
 //! # Source
-//! * How many nails a joint has: IRC Table R602.3(1) (facts E1 to E6) where it names the joint, a handbook's floor
-//!   opening (facts E7, confirmed) and the rule on strength for headers; each row of [`Nailing`] cites its own. The
+//! * How many nails a joint has: IRC Table R602.3(1) where it names the joint (joists to plates, laps and blocking
+//!   confirmed; built-up members and end nails from memory), a framing handbook's floor opening (3-16d at each header
+//!   end, confirmed) and the rule on strength for headers; each row of [`Nailing`] cites its own. The
 //!   opening is nailed with 12d common nails. Where a schedule counts 16d common nails, as many 12d nails stand for them
 //!   as carry the same, four for three ([`fastening`](crate::trade::fastening)).
 //! * Ceiling board on the new frame: nails at most 7 in apart on ceilings (Gypsum Association, "Using gypsum board for

@@ -27,7 +27,7 @@ use crate::house::scene::{Placed, Scene};
 use crate::measure::{Figure, Length};
 use crate::rules::fan_choice::ranked;
 use crate::rules::{Assessment, Choice, Finding, Framing, Outcome, SpotAssessment, Verdict};
-use crate::survey::{FieldRef, FramingKind, ItemId, NominalSize, Spot, Survey};
+use crate::survey::{FieldRef, FramingKind, ItemId, NominalSize, Spot, Survey, attic};
 use crate::trade::fan::{Fan, FanList};
 use crate::trade::insulation_clearance::dam_over_joists;
 use crate::trade::opening_frame::Plies;
@@ -318,12 +318,12 @@ impl<'a> Job<'a> {
         let attic = &self.spot.attic;
         let other = attic.nominal_size == Some(NominalSize::Other);
         [
-            ("attic.nominal_size", attic.nominal_size.is_none()),
+            (attic::NOMINAL_SIZE.id, attic.nominal_size.is_none()),
             (
-                "attic.joist_thickness",
+                attic::JOIST_THICKNESS.id,
                 other && attic.joist_thickness.is_none(),
             ),
-            ("attic.joist_depth", other && attic.joist_depth.is_none()),
+            (attic::JOIST_DEPTH.id, other && attic.joist_depth.is_none()),
         ]
         .into_iter()
         .filter(|(_, lacks)| *lacks)

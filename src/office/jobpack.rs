@@ -583,6 +583,7 @@ impl Page<'_> {
 mod tests {
     use super::{Contents, page};
     use crate::rules::{assess, test_house::survey};
+    use crate::survey::arrival;
     use crate::trade::codes::Codes;
     use crate::trade::fan::generic;
     use crate::words::Language;
@@ -590,8 +591,8 @@ mod tests {
     #[test]
     fn the_arithmetic_stands_with_its_finding() {
         let survey = survey(&[
-            ("arrival.attic_temperature", "100 °F"),
-            ("arrival.attic_humidity", "40 %"),
+            (arrival::ATTIC_TEMPERATURE.id, "100 °F"),
+            (arrival::ATTIC_HUMIDITY.id, "40 %"),
         ]);
         let assessment = assess(&survey, generic(), &Codes::default());
         for (language, name) in [

@@ -7,38 +7,41 @@ use super::{
 };
 use crate::house::Framing;
 use crate::measure::Area;
-use crate::survey::{ItemId, Survey};
+use crate::survey::{
+    ItemId, Survey, appliance, arrival, attic, exhaust, flame, hall, room, storey, vent, vents,
+    window,
+};
 use crate::trade::codes::{Building, Codes, Energy};
 use crate::trade::fan::{Fan, generic};
 use crate::trade::source::{Source, Status};
 
 /// One storey of 1600 ft² × 8 ft, 40 ft² of unscreened windows straight in the hall, an attic of 1500 ft² under 5:12 at the sea.
 const HOUSE: &[(&str, &str)] = &[
-    ("arrival.storeys.complete", "yes"),
-    ("arrival.altitude", "0 ft"),
-    ("arrival.outdoor_temperature", "70 °F"),
-    ("arrival.climate_zone", "3"),
-    ("flame.openable_window_area", "40 ft2"),
-    ("flame.window_screens", "no"),
-    ("flame.windows.complete", "yes"),
-    ("flame.exhausts.complete", "yes"),
-    ("flame.appliances.complete", "yes"),
-    ("hall.rooms.complete", "yes"),
-    ("vents.vents.complete", "yes"),
-    ("attic.attic_floor_area", "1500 ft2"),
-    ("attic.roof_slope", "5:12"),
-    ("attic.insulation", "batts"),
-    ("attic.eaves_open", "yes"),
-    ("attic.nominal_size", "2x6"),
-    ("attic.joist_run", "along the hall"),
-    ("attic.joists_even", "yes"),
-    ("attic.joist_spacing", "16 in"),
-    ("attic.nearest_joist", "0 in"),
+    (arrival::STOREYS.complete, "yes"),
+    (arrival::ALTITUDE.id, "0 ft"),
+    (arrival::OUTDOOR_TEMPERATURE.id, "70 °F"),
+    (arrival::CLIMATE_ZONE.id, "3"),
+    (flame::OPENABLE_WINDOW_AREA.id, "40 ft2"),
+    (flame::WINDOW_SCREENS.id, "no"),
+    (flame::WINDOWS.complete, "yes"),
+    (flame::EXHAUSTS.complete, "yes"),
+    (flame::APPLIANCES.complete, "yes"),
+    (hall::ROOMS.complete, "yes"),
+    (vents::VENTS.complete, "yes"),
+    (attic::ATTIC_FLOOR_AREA.id, "1500 ft2"),
+    (attic::ROOF_SLOPE.id, "5:12"),
+    (attic::INSULATION.id, "batts"),
+    (attic::EAVES_OPEN.id, "yes"),
+    (attic::NOMINAL_SIZE.id, "2x6"),
+    (attic::JOIST_RUN.id, "along the hall"),
+    (attic::JOISTS_EVEN.id, "yes"),
+    (attic::JOIST_SPACING.id, "16 in"),
+    (attic::NEAREST_JOIST.id, "0 in"),
 ];
 
 const STOREY: &[(&str, &str)] = &[
-    ("storey.floor_area", "1600 ft2"),
-    ("storey.ceiling_height", "8 ft"),
+    (storey::FLOOR_AREA.id, "1600 ft2"),
+    (storey::CEILING_HEIGHT.id, "8 ft"),
 ];
 
 /// The house with other answers; without a storey, vents or appliances.
@@ -51,7 +54,7 @@ fn shell(others: &[(&'static str, &str)]) -> Survey {
 /// The house with one storey and marked vents of so many in², upper and lower.
 fn house(others: &[(&'static str, &str)], upper: &str, lower: &str) -> Survey {
     let mut survey = shell(others);
-    put(&mut survey, "arrival.storeys", STOREY);
+    put(&mut survey, arrival::STOREYS.id, STOREY);
     vent(&mut survey, upper, "upper");
     vent(&mut survey, lower, "lower");
     survey
@@ -65,45 +68,45 @@ fn put(survey: &mut Survey, list: &'static str, answers: &[(&'static str, &str)]
 fn vent(survey: &mut Survey, in2: &str, place: &str) -> ItemId {
     put(
         survey,
-        "vents.vents",
+        vents::VENTS.id,
         &[
-            ("vent.kind", "roof box"),
-            ("vent.count", "1"),
-            ("vent.marked", "yes"),
-            ("vent.marked_area", in2),
-            ("vent.blocked", "0 %"),
-            ("vent.place", place),
+            (vent::KIND.id, "roof box"),
+            (vent::COUNT.id, "1"),
+            (vent::MARKED.id, "yes"),
+            (vent::MARKED_AREA.id, in2),
+            (vent::BLOCKED.id, "0 %"),
+            (vent::PLACE.id, place),
         ],
     )
 }
 
 fn appliance(survey: &mut Survey, answers: &[(&'static str, &str)]) -> ItemId {
-    put(survey, "flame.appliances", answers)
+    put(survey, flame::APPLIANCES.id, answers)
 }
 
 fn water_heater(survey: &mut Survey) -> ItemId {
     appliance(
         survey,
         &[
-            ("appliance.kind", "water heater"),
-            ("appliance.venting", "natural draft"),
-            ("appliance.shared_vent", "no"),
-            ("appliance.place", "closet"),
-            ("appliance.combustion_air", "indoors"),
-            ("appliance.pressure_measured", "no"),
-            ("appliance.spillage_test", "passed"),
+            (appliance::KIND.id, "water heater"),
+            (appliance::VENTING.id, "natural draft"),
+            (appliance::SHARED_VENT.id, "no"),
+            (appliance::PLACE.id, "closet"),
+            (appliance::COMBUSTION_AIR.id, "indoors"),
+            (appliance::PRESSURE_MEASURED.id, "no"),
+            (appliance::SPILLAGE_TEST.id, "passed"),
         ],
     )
 }
 
 fn furnace(survey: &mut Survey, others: &[(&'static str, &str)]) -> ItemId {
     let mut answers = vec![
-        ("appliance.kind", "furnace"),
-        ("appliance.venting", "natural draft"),
-        ("appliance.shared_vent", "no"),
-        ("appliance.place", "closet"),
-        ("appliance.combustion_air", "indoors"),
-        ("appliance.pressure_measured", "no"),
+        (appliance::KIND.id, "furnace"),
+        (appliance::VENTING.id, "natural draft"),
+        (appliance::SHARED_VENT.id, "no"),
+        (appliance::PLACE.id, "closet"),
+        (appliance::COMBUSTION_AIR.id, "indoors"),
+        (appliance::PRESSURE_MEASURED.id, "no"),
     ];
     answers.extend_from_slice(others);
     appliance(survey, &answers)
@@ -113,14 +116,14 @@ fn furnace(survey: &mut Survey, others: &[(&'static str, &str)]) -> ItemId {
 fn room(survey: &mut Survey, name: &str, door: &str) -> ItemId {
     put(
         survey,
-        "hall.rooms",
+        hall::ROOMS.id,
         &[
-            ("room.name", name),
-            ("room.floor_area", "120 ft2"),
-            ("room.door", door),
-            ("room.door_width", "30"),
-            ("room.undercut", "3/4"),
-            ("room.transfer_area", "0 in2"),
+            (room::NAME.id, name),
+            (room::FLOOR_AREA.id, "120 ft2"),
+            (room::DOOR.id, door),
+            (room::DOOR_WIDTH.id, "30"),
+            (room::UNDERCUT.id, "3/4"),
+            (room::TRANSFER_AREA.id, "0 in2"),
         ],
     )
 }
@@ -128,20 +131,24 @@ fn room(survey: &mut Survey, name: &str, door: &str) -> ItemId {
 fn window(survey: &mut Survey, room: &str, count: &str, width: &str, height: &str, side: &str) {
     put(
         survey,
-        "flame.windows",
+        flame::WINDOWS.id,
         &[
-            ("window.room", room),
-            ("window.count", count),
-            ("window.width", width),
-            ("window.height", height),
-            ("window.side", side),
+            (window::ROOM.id, room),
+            (window::COUNT.id, count),
+            (window::WIDTH.id, width),
+            (window::HEIGHT.id, height),
+            (window::SIDE.id, side),
         ],
     );
 }
 
 /// The house with four rooms, one on each side, all doors so, and in each two windows of so many inches square.
 fn four_rooms(door: &str, inches: &str) -> Survey {
-    let mut survey = house(&[("flame.openable_window_area", "")], "720 in2", "720 in2");
+    let mut survey = house(
+        &[(flame::OPENABLE_WINDOW_AREA.id, "")],
+        "720 in2",
+        "720 in2",
+    );
     for (name, side) in [
         ("Front bedroom", "front"),
         ("Back bedroom", "back"),
@@ -251,8 +258,8 @@ mod the_vents {
         // A cold zone with a vapour retarder and all vents low: enough by 2012, not since.
         let survey = house(
             &[
-                ("arrival.climate_zone", "7"),
-                ("arrival.vapour_retarder", "yes"),
+                (arrival::CLIMATE_ZONE.id, "7"),
+                (arrival::VAPOUR_RETARDER.id, "yes"),
             ],
             "0 in2",
             "720 in2",
@@ -276,8 +283,8 @@ mod the_vents {
         // And without one, split vents are not enough in a cold zone since 2015.
         let bare = house(
             &[
-                ("arrival.climate_zone", "7"),
-                ("arrival.vapour_retarder", "no"),
+                (arrival::CLIMATE_ZONE.id, "7"),
+                (arrival::VAPOUR_RETARDER.id, "no"),
             ],
             "300 in2",
             "420 in2",
@@ -310,67 +317,67 @@ mod the_vents {
         let rows: [&[(&str, &str)]; 6] = [
             // 24 × 24 / 3 × 2 = 384, half of it blocked: 192.
             &[
-                ("vent.kind", "gable rectangle"),
-                ("vent.count", "2"),
-                ("vent.marked", "no"),
-                ("vent.width", "24 in"),
-                ("vent.height", "24 in"),
-                ("vent.covering", "wood louvers, No. 16 mesh"),
-                ("vent.blocked", "50 %"),
-                ("vent.place", "upper"),
+                (vent::KIND.id, "gable rectangle"),
+                (vent::COUNT.id, "2"),
+                (vent::MARKED.id, "no"),
+                (vent::WIDTH.id, "24 in"),
+                (vent::HEIGHT.id, "24 in"),
+                (vent::COVERING.id, "wood louvers, No. 16 mesh"),
+                (vent::BLOCKED.id, "50 %"),
+                (vent::PLACE.id, "upper"),
             ],
             // Half of 60 × 20 / 2 = 300.
             &[
-                ("vent.kind", "gable triangle"),
-                ("vent.count", "1"),
-                ("vent.marked", "no"),
-                ("vent.width", "60 in"),
-                ("vent.height", "20 in"),
-                ("vent.covering", "No. 16 mesh"),
-                ("vent.blocked", "0 %"),
-                ("vent.place", "upper"),
+                (vent::KIND.id, "gable triangle"),
+                (vent::COUNT.id, "1"),
+                (vent::MARKED.id, "no"),
+                (vent::WIDTH.id, "60 in"),
+                (vent::HEIGHT.id, "20 in"),
+                (vent::COVERING.id, "No. 16 mesh"),
+                (vent::BLOCKED.id, "0 %"),
+                (vent::PLACE.id, "upper"),
             ],
             // π·7² = 153.94.
             &[
-                ("vent.kind", "turbine"),
-                ("vent.count", "1"),
-                ("vent.marked", "no"),
-                ("vent.diameter", "14 in"),
-                ("vent.blocked", "0 %"),
-                ("vent.place", "upper"),
+                (vent::KIND.id, "turbine"),
+                (vent::COUNT.id, "1"),
+                (vent::MARKED.id, "no"),
+                (vent::DIAMETER.id, "14 in"),
+                (vent::BLOCKED.id, "0 %"),
+                (vent::PLACE.id, "upper"),
             ],
             // The mark wins over the sizes.
             &[
-                ("vent.kind", "under-eave"),
-                ("vent.count", "4"),
-                ("vent.marked", "yes"),
-                ("vent.marked_area", "56 in2"),
-                ("vent.width", "16 in"),
-                ("vent.height", "8 in"),
-                ("vent.covering", "wood louvers, No. 16 mesh"),
-                ("vent.blocked", "0 %"),
-                ("vent.place", "lower"),
+                (vent::KIND.id, "under-eave"),
+                (vent::COUNT.id, "4"),
+                (vent::MARKED.id, "yes"),
+                (vent::MARKED_AREA.id, "56 in2"),
+                (vent::WIDTH.id, "16 in"),
+                (vent::HEIGHT.id, "8 in"),
+                (vent::COVERING.id, "wood louvers, No. 16 mesh"),
+                (vent::BLOCKED.id, "0 %"),
+                (vent::PLACE.id, "lower"),
             ],
             // 480 × 2 / 1.25 = 768.
             &[
-                ("vent.kind", "soffit strip"),
-                ("vent.count", "1"),
-                ("vent.marked", "no"),
-                ("vent.length", "40 ft"),
-                ("vent.width", "2 in"),
-                ("vent.covering", "1/8 in mesh"),
-                ("vent.blocked", "0 %"),
-                ("vent.place", "lower"),
+                (vent::KIND.id, "soffit strip"),
+                (vent::COUNT.id, "1"),
+                (vent::MARKED.id, "no"),
+                (vent::LENGTH.id, "40 ft"),
+                (vent::WIDTH.id, "2 in"),
+                (vent::COVERING.id, "1/8 in mesh"),
+                (vent::BLOCKED.id, "0 %"),
+                (vent::PLACE.id, "lower"),
             ],
             // Recorded, not counted.
             &[
-                ("vent.kind", "powered"),
-                ("vent.count", "1"),
-                ("vent.diameter", "14 in"),
+                (vent::KIND.id, "powered"),
+                (vent::COUNT.id, "1"),
+                (vent::DIAMETER.id, "14 in"),
             ],
         ];
         for row in rows {
-            put(&mut survey, "vents.vents", row);
+            put(&mut survey, vents::VENTS.id, row);
         }
         let finding = vents(&survey, &fan("direct-30"));
         let expected = 192.0 + 300.0 + 49.0 * std::f64::consts::PI + 224.0 + 768.0;
@@ -385,17 +392,17 @@ mod the_vents {
     #[test]
     fn what_is_missing_is_named_and_no_more() {
         let fan = fan("direct-30");
-        let mut survey = shell(&[("attic.roof_slope", ""), ("vents.vents.complete", "")]);
+        let mut survey = shell(&[(attic::ROOF_SLOPE.id, ""), (vents::VENTS.complete, "")]);
         put(
             &mut survey,
-            "vents.vents",
+            vents::VENTS.id,
             &[
-                ("vent.kind", "gable rectangle"),
-                ("vent.count", "1"),
-                ("vent.marked", "no"),
-                ("vent.width", "24 in"),
-                ("vent.blocked", "0 %"),
-                ("vent.place", "upper"),
+                (vent::KIND.id, "gable rectangle"),
+                (vent::COUNT.id, "1"),
+                (vent::MARKED.id, "no"),
+                (vent::WIDTH.id, "24 in"),
+                (vent::BLOCKED.id, "0 %"),
+                (vent::PLACE.id, "upper"),
             ],
         );
         let finding = vents(&survey, &fan);
@@ -403,27 +410,27 @@ mod the_vents {
         assert_eq!(
             missing(&finding),
             [
-                "attic.roof_slope",
-                "vents.vents.complete",
-                "vent.height",
-                "vent.covering",
+                attic::ROOF_SLOPE.id,
+                vents::VENTS.complete,
+                vent::HEIGHT.id,
+                vent::COVERING.id,
             ]
         );
         // A wide floor in an unknown zone: zone, retarder and places count too.
         let mut survey = shell(&[
-            ("attic.attic_floor_area", "2000 ft2"),
-            ("arrival.climate_zone", ""),
-            ("vents.vents.complete", ""),
+            (attic::ATTIC_FLOOR_AREA.id, "2000 ft2"),
+            (arrival::CLIMATE_ZONE.id, ""),
+            (vents::VENTS.complete, ""),
         ]);
         vent(&mut survey, "100 in2", "");
         let finding = vents(&survey, &fan);
         assert_eq!(
             missing(&finding),
             [
-                "vents.vents.complete",
-                "arrival.climate_zone",
-                "arrival.vapour_retarder",
-                "vent.place",
+                vents::VENTS.complete,
+                arrival::CLIMATE_ZONE.id,
+                arrival::VAPOUR_RETARDER.id,
+                vent::PLACE.id,
             ]
         );
     }
@@ -433,7 +440,7 @@ mod the_vents {
         let fan = fan("direct-30");
         // The list is not finished, the slope unknown; what is there suffices even for the steepest roof.
         let open = house(
-            &[("vents.vents.complete", ""), ("attic.roof_slope", "")],
+            &[(vents::VENTS.complete, ""), (attic::ROOF_SLOPE.id, "")],
             "1000 in2",
             "900 in2",
         );
@@ -444,10 +451,10 @@ mod the_vents {
             !finding
                 .hangs_on
                 .iter()
-                .any(|at| at.field == "vents.vents.complete")
+                .any(|at| at.field == vents::VENTS.complete)
         );
         // All vents known, the floor not: too little for the airflow alone already.
-        let short = house(&[("attic.attic_floor_area", "")], "100 in2", "100 in2");
+        let short = house(&[(attic::ATTIC_FLOOR_AREA.id, "")], "100 in2", "100 in2");
         let finding = vents(&short, &fan);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert!(finding.missing.is_empty());
@@ -456,7 +463,11 @@ mod the_vents {
 
     #[test]
     fn an_attic_without_a_floor_is_measured_again() {
-        let survey = house(&[("attic.attic_floor_area", "0 ft2")], "720 in2", "720 in2");
+        let survey = house(
+            &[(attic::ATTIC_FLOOR_AREA.id, "0 ft2")],
+            "720 in2",
+            "720 in2",
+        );
         let finding = vents(&survey, &fan("direct-30"));
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(finding.measure_again);
@@ -497,7 +508,7 @@ mod the_airflow {
             ..codes()
         };
         let judged = |vents: &str| {
-            let survey = house(&[("arrival.climate_zone", "12")], vents, vents);
+            let survey = house(&[(arrival::CLIMATE_ZONE.id, "12")], vents, vents);
             with_framing(
                 &survey,
                 &codes,
@@ -524,7 +535,7 @@ mod the_airflow {
         };
         let judged = |ft2: f64| {
             let each = format!("{} in2", ft2 * 144.0 / 2.0);
-            let survey = house(&[("arrival.climate_zone", "12")], &each, &each);
+            let survey = house(&[(arrival::CLIMATE_ZONE.id, "12")], &each, &each);
             with_framing(&survey, &codes, &fan, Framing::Cut, airflow::rule)
         };
         let finding = judged(1.0);
@@ -556,7 +567,7 @@ mod the_airflow {
 
     #[test]
     fn rooms_that_nobody_listed_leave_it_open() {
-        for hole in ["hall.rooms.complete", "flame.windows.complete"] {
+        for hole in [hall::ROOMS.complete, flame::WINDOWS.complete] {
             let open = house(&[(hole, "")], "1000 in2", "1000 in2");
             let finding = moved(&open, &fan("direct-30"));
             assert_eq!(finding.outcome, Outcome::NotMeasured, "{hole}");
@@ -571,14 +582,14 @@ mod the_airflow {
         }
         let finding = moved(&unsure, &fan);
         assert_eq!(finding.outcome, Outcome::NotMeasured);
-        assert_eq!(missing(&finding), ["room.undercut"; 4]);
+        assert_eq!(missing(&finding), [room::UNDERCUT.id; 4]);
     }
 
     #[test]
     fn vents_at_closed_eaves_count_for_nothing_as_things_are() {
         let fan = fan("direct-30");
         let name = "delivered airflow, high speed";
-        let closed = [("attic.eaves_open", "no")];
+        let closed = [(attic::EAVES_OPEN.id, "no")];
         let half = moved(&house(&closed, "400 in2", "1600 in2"), &fan);
         let same = moved(&house(&[], "400 in2", "0 in2"), &fan);
         assert_eq!(figure(&half, name), figure(&same, name));
@@ -590,10 +601,13 @@ mod the_airflow {
         assert!(
             half.hangs_on
                 .iter()
-                .any(|at| at.field == "attic.eaves_open")
+                .any(|at| at.field == attic::EAVES_OPEN.id)
         );
         // Open, or without insulation, they count in full.
-        for (field, text) in [("attic.eaves_open", "yes"), ("attic.insulation", "none")] {
+        for (field, text) in [
+            (attic::EAVES_OPEN.id, "yes"),
+            (attic::INSULATION.id, "none"),
+        ] {
             let mut answers = closed.to_vec();
             answers.push((field, text));
             let open = moved(&house(&answers, "400 in2", "1600 in2"), &fan);
@@ -610,9 +624,9 @@ mod the_airflow {
 
     #[test]
     fn screens_count_like_half_the_windows() {
-        let screened = house(&[("flame.window_screens", "yes")], "1000 in2", "1000 in2");
+        let screened = house(&[(flame::WINDOW_SCREENS.id, "yes")], "1000 in2", "1000 in2");
         let bare = house(
-            &[("flame.openable_window_area", "20 ft2")],
+            &[(flame::OPENABLE_WINDOW_AREA.id, "20 ft2")],
             "1000 in2",
             "1000 in2",
         );
@@ -638,16 +652,16 @@ mod the_airflow {
         assert!(lost > 0.5 && lost < 8.0, "{lost}");
         let name = "delivered airflow, high speed";
         assert!(figure(&whole, name) < figure(&moved(&survey, &fan), name));
-        let unseen = house(&[("attic.joist_spacing", "")], "1000 in2", "1000 in2");
+        let unseen = house(&[(attic::JOIST_SPACING.id, "")], "1000 in2", "1000 in2");
         let open = with_framing(&unseen, &codes(), &fan, Framing::Whole, airflow::rule);
         assert_eq!(open.outcome, Outcome::NotMeasured);
-        assert!(missing(&open).contains(&"attic.joist_spacing"));
+        assert!(missing(&open).contains(&attic::JOIST_SPACING.id));
         assert_eq!(moved(&unseen, &fan).outcome, Outcome::Holds);
     }
 
     #[test]
     fn the_basis_follows_the_energy_code_and_is_named() {
-        let survey = house(&[("arrival.climate_zone", "12")], "600 in2", "600 in2");
+        let survey = house(&[(arrival::CLIMATE_ZONE.id, "12")], "600 in2", "600 in2");
         let codes = Codes {
             energy: Energy::California2016,
             ..codes()
@@ -668,7 +682,7 @@ mod the_airflow {
             6400.0
         ));
         // Outside the zones of the code nothing is refused.
-        let coast = house(&[("arrival.climate_zone", "3")], "600 in2", "600 in2");
+        let coast = house(&[(arrival::CLIMATE_ZONE.id, "3")], "600 in2", "600 in2");
         let slim = with_framing(
             &coast,
             &codes,
@@ -677,7 +691,7 @@ mod the_airflow {
             airflow::rule,
         );
         assert_eq!(slim.outcome, Outcome::Holds);
-        let unknown = house(&[("arrival.climate_zone", "")], "600 in2", "600 in2");
+        let unknown = house(&[(arrival::CLIMATE_ZONE.id, "")], "600 in2", "600 in2");
         let open = with_framing(
             &unknown,
             &Codes {
@@ -688,7 +702,7 @@ mod the_airflow {
             Framing::Cut,
             airflow::rule,
         );
-        assert_eq!(missing(&open), ["arrival.climate_zone"]);
+        assert_eq!(missing(&open), [arrival::CLIMATE_ZONE.id]);
     }
 
     #[test]
@@ -696,10 +710,10 @@ mod the_airflow {
         let mut survey = shell(&[]);
         put(
             &mut survey,
-            "arrival.storeys",
+            arrival::STOREYS.id,
             &[
-                ("storey.floor_area", "700 ft2"),
-                ("storey.ceiling_height", "8 ft"),
+                (storey::FLOOR_AREA.id, "700 ft2"),
+                (storey::CEILING_HEIGHT.id, "8 ft"),
             ],
         );
         vent(&mut survey, "2000 in2", "upper");
@@ -715,10 +729,10 @@ mod the_airflow {
         assert_eq!(
             missing(&finding),
             [
-                "arrival.storeys.complete",
-                "hall.rooms.complete",
-                "flame.windows.complete",
-                "vents.vents.complete",
+                arrival::STOREYS.complete,
+                hall::ROOMS.complete,
+                flame::WINDOWS.complete,
+                vents::VENTS.complete,
             ]
         );
     }
@@ -731,10 +745,10 @@ mod the_airflow {
         let mut flat = shell(&[]);
         put(
             &mut flat,
-            "arrival.storeys",
+            arrival::STOREYS.id,
             &[
-                ("storey.floor_area", "1600 ft2"),
-                ("storey.ceiling_height", "0 in"),
+                (storey::FLOOR_AREA.id, "1600 ft2"),
+                (storey::CEILING_HEIGHT.id, "0 in"),
             ],
         );
         assert!(moved(&flat, &fan("direct-30")).measure_again);
@@ -750,14 +764,14 @@ mod the_backdraft {
 
     #[test]
     fn without_a_flue_in_the_house_nothing_else_is_asked() {
-        let mut survey = survey(&[("flame.appliances.complete", "yes")]);
-        appliance(&mut survey, &[("appliance.place", "outdoors")]);
+        let mut survey = survey(&[(flame::APPLIANCES.complete, "yes")]);
+        appliance(&mut survey, &[(appliance::PLACE.id, "outdoors")]);
         appliance(
             &mut survey,
             &[
-                ("appliance.kind", "range"),
-                ("appliance.venting", "unvented"),
-                ("appliance.place", "living space"),
+                (appliance::KIND.id, "range"),
+                (appliance::VENTING.id, "unvented"),
+                (appliance::PLACE.id, "living space"),
             ],
         );
         let finding = drawn(&survey, &fan("belt-42"));
@@ -770,7 +784,7 @@ mod the_backdraft {
         let fan = fan("direct-24");
         let with = |windows: &str| {
             let mut survey = house(
-                &[("flame.openable_window_area", windows)],
+                &[(flame::OPENABLE_WINDOW_AREA.id, windows)],
                 "720 in2",
                 "720 in2",
             );
@@ -822,7 +836,11 @@ mod the_backdraft {
     fn windows_on_one_side_alone_do_not_help_in_wind() {
         let fan = fan("direct-24");
         let on = |sides: [&str; 4]| {
-            let mut survey = house(&[("flame.openable_window_area", "")], "720 in2", "720 in2");
+            let mut survey = house(
+                &[(flame::OPENABLE_WINDOW_AREA.id, "")],
+                "720 in2",
+                "720 in2",
+            );
             room(&mut survey, "Den", "no door");
             room(&mut survey, "Living room", "no door");
             for (i, side) in sides.into_iter().enumerate() {
@@ -850,12 +868,12 @@ mod the_backdraft {
             for (kind, ends) in exhausts {
                 put(
                     &mut survey,
-                    "flame.exhausts",
+                    flame::EXHAUSTS.id,
                     &[
-                        ("exhaust.kind", kind),
-                        ("exhaust.count", "1"),
-                        ("exhaust.ends", ends),
-                        ("exhaust.marked", "no"),
+                        (exhaust::KIND.id, kind),
+                        (exhaust::COUNT.id, "1"),
+                        (exhaust::ENDS.id, ends),
+                        (exhaust::MARKED.id, "no"),
                     ],
                 );
             }
@@ -871,7 +889,7 @@ mod the_backdraft {
         let mut open = four_rooms("no door", "48");
         furnace(&mut open, &[]);
         open.flame.exhausts.complete = false;
-        assert_eq!(missing(&drawn(&open, &fan)), ["flame.exhausts.complete"]);
+        assert_eq!(missing(&drawn(&open, &fan)), [flame::EXHAUSTS.complete]);
     }
 
     #[test]
@@ -896,12 +914,12 @@ mod the_backdraft {
     fn a_measured_room_replaces_the_guess() {
         let fan = fan("direct-24");
         let with = |pressure: &str| {
-            let mut survey = survey(&[("flame.appliances.complete", "yes")]);
+            let mut survey = survey(&[(flame::APPLIANCES.complete, "yes")]);
             furnace(
                 &mut survey,
                 &[
-                    ("appliance.pressure_measured", "yes"),
-                    ("appliance.room_pressure", pressure),
+                    (appliance::PRESSURE_MEASURED.id, "yes"),
+                    (appliance::ROOM_PRESSURE.id, pressure),
                 ],
             );
             survey.arrival.storeys.complete = true;
@@ -916,7 +934,7 @@ mod the_backdraft {
         let low = with("-5.1 Pa");
         assert_eq!(low.outcome, Outcome::Mend);
         assert!(remedies(&low).contains("measured again"));
-        assert!(missing(&with("")).contains(&"appliance.room_pressure"));
+        assert!(missing(&with("")).contains(&appliance::ROOM_PRESSURE.id));
     }
 
     #[test]
@@ -927,11 +945,11 @@ mod the_backdraft {
             furnace(
                 &mut survey,
                 &[
-                    ("appliance.place", "garage"),
-                    ("appliance.combustion_air", "outdoors"),
-                    ("appliance.door", door),
-                    ("appliance.door_gaps", "10 in2"),
-                    ("appliance.outdoor_opening", outdoors),
+                    (appliance::PLACE.id, "garage"),
+                    (appliance::COMBUSTION_AIR.id, "outdoors"),
+                    (appliance::DOOR.id, door),
+                    (appliance::DOOR_GAPS.id, "10 in2"),
+                    (appliance::OUTDOOR_OPENING.id, outdoors),
                 ],
             );
             drawn(&survey, &fan)
@@ -943,7 +961,7 @@ mod the_backdraft {
         assert!(close(limit(&with("open", "30 in2")), -5.0));
         assert!(cautions(&with("open", "30 in2")).contains("door to the house stood open"));
         assert!(close(limit(&with("shut", "0 in2")), -5.0));
-        assert_eq!(missing(&with("", "30 in2")), ["appliance.door"]);
+        assert_eq!(missing(&with("", "30 in2")), [appliance::DOOR.id]);
     }
 
     #[test]
@@ -951,7 +969,7 @@ mod the_backdraft {
         let fan = fan("direct-24");
         let with = |place: &str| {
             let mut survey = four_rooms("no door", "48");
-            furnace(&mut survey, &[("appliance.place", place)]);
+            furnace(&mut survey, &[(appliance::PLACE.id, place)]);
             drawn(&survey, &fan)
         };
         // 9 ft of rooms at 72 °F against 50 °F: 3460 × 2.743 m × (1/283.15 − 1/295.37 K).
@@ -997,9 +1015,9 @@ mod the_backdraft {
             furnace(
                 &mut survey,
                 &[
-                    ("appliance.venting", venting),
-                    ("appliance.shared_vent", shared),
-                    ("appliance.spillage_test", "passed"),
+                    (appliance::VENTING.id, venting),
+                    (appliance::SHARED_VENT.id, shared),
+                    (appliance::SPILLAGE_TEST.id, "passed"),
                 ],
             );
             let drawn = drawn(&survey, &fan("direct-24"));
@@ -1035,7 +1053,7 @@ mod the_backdraft {
         // With starved vents little air moves and the house seems safe; mended, it is not.
         let fan = fan("direct-24");
         let mut survey = house(
-            &[("flame.openable_window_area", "20 ft2")],
+            &[(flame::OPENABLE_WINDOW_AREA.id, "20 ft2")],
             "60 in2",
             "60 in2",
         );
@@ -1052,8 +1070,8 @@ mod the_backdraft {
         let with = |altitude: &str| {
             let mut survey = house(
                 &[
-                    ("flame.openable_window_area", "14 ft2"),
-                    ("arrival.altitude", altitude),
+                    (flame::OPENABLE_WINDOW_AREA.id, "14 ft2"),
+                    (arrival::ALTITUDE.id, altitude),
                 ],
                 "720 in2",
                 "720 in2",
@@ -1080,26 +1098,26 @@ mod the_backdraft {
 
     #[test]
     fn what_is_missing_is_named() {
-        let mut survey = survey(&[("flame.appliances.complete", "yes")]);
+        let mut survey = survey(&[(flame::APPLIANCES.complete, "yes")]);
         appliance(
             &mut survey,
             &[
-                ("appliance.venting", "natural draft"),
-                ("appliance.place", "closet"),
+                (appliance::VENTING.id, "natural draft"),
+                (appliance::PLACE.id, "closet"),
             ],
         );
         let finding = drawn(&survey, &fan("long-slim"));
         assert_eq!(finding.outcome, Outcome::NotMeasured);
         for name in [
-            "appliance.kind",
-            "appliance.shared_vent",
-            "hall.rooms.complete",
-            "flame.windows.complete",
-            "flame.exhausts.complete",
-            "arrival.altitude",
-            "attic.attic_floor_area",
-            "attic.roof_slope",
-            "vents.vents.complete",
+            appliance::KIND.id,
+            appliance::SHARED_VENT.id,
+            hall::ROOMS.complete,
+            flame::WINDOWS.complete,
+            flame::EXHAUSTS.complete,
+            arrival::ALTITUDE.id,
+            attic::ATTIC_FLOOR_AREA.id,
+            attic::ROOF_SLOPE.id,
+            vents::VENTS.complete,
         ] {
             assert!(missing(&finding).contains(&name), "{name}");
         }
@@ -1109,7 +1127,7 @@ mod the_backdraft {
     fn an_attic_is_not_part_of_the_house() {
         let with = |place: &str| {
             let mut survey = four_rooms("shut", "30");
-            furnace(&mut survey, &[("appliance.place", place)]);
+            furnace(&mut survey, &[(appliance::PLACE.id, place)]);
             drawn(&survey, &fan("direct-24"))
         };
         assert_eq!(with("garage").outcome, Outcome::Mend);
@@ -1125,21 +1143,21 @@ mod the_flames {
     fn a_shared_attic_is_no_place_for_the_air() {
         let of = |answer: &str| {
             about_house(
-                &survey(&[("arrival.private_attic", answer)]),
+                &survey(&[(arrival::PRIVATE_ATTIC.id, answer)]),
                 &codes(),
                 private_attic::rule,
             )
         };
         assert_eq!(of("yes").outcome, Outcome::Holds);
         assert_eq!(of("no").outcome, Outcome::Fails);
-        assert_eq!(missing(&of("")), ["arrival.private_attic"]);
+        assert_eq!(missing(&of("")), [arrival::PRIVATE_ATTIC.id]);
     }
 
     #[test]
     fn a_fireplace_must_shut() {
         let of = |answer: &str| {
             about_house(
-                &survey(&[("flame.fireplace", answer)]),
+                &survey(&[(flame::FIREPLACE.id, answer)]),
                 &codes(),
                 fireplace::rule,
             )
@@ -1151,20 +1169,20 @@ mod the_flames {
         assert!(said(&damper).contains("must be shut"));
         assert!(cautions(&damper).contains("Never run the fan while a fire burns"));
         assert_eq!(of("no damper").outcome, Outcome::Mend);
-        assert_eq!(missing(&of("")), ["flame.fireplace"]);
+        assert_eq!(missing(&of("")), [flame::FIREPLACE.id]);
     }
 
     #[test]
     fn a_flue_that_spills_already_is_mended_first() {
         let with = |test: &str, complete: &str| {
-            let mut survey = survey(&[("flame.appliances.complete", complete)]);
+            let mut survey = survey(&[(flame::APPLIANCES.complete, complete)]);
             appliance(
                 &mut survey,
                 &[
-                    ("appliance.kind", "water heater"),
-                    ("appliance.venting", "natural draft"),
-                    ("appliance.place", "closet"),
-                    ("appliance.spillage_test", test),
+                    (appliance::KIND.id, "water heater"),
+                    (appliance::VENTING.id, "natural draft"),
+                    (appliance::PLACE.id, "closet"),
+                    (appliance::SPILLAGE_TEST.id, test),
                 ],
             );
             about_house(&survey, &codes(), flues::rule)
@@ -1182,8 +1200,8 @@ mod the_flames {
         assert!(cautions(&passed).contains("draws 2.50 Pa or more"));
         assert!(cautions(&passed).contains("up to 25 ppm go on"));
         let mut warm = survey(&[
-            ("flame.appliances.complete", "yes"),
-            ("arrival.outdoor_temperature", "72 °F"),
+            (flame::APPLIANCES.complete, "yes"),
+            (arrival::OUTDOOR_TEMPERATURE.id, "72 °F"),
         ]);
         water_heater(&mut warm);
         let warm = about_house(&warm, &codes(), flues::rule);
@@ -1198,7 +1216,7 @@ mod the_flames {
         assert_eq!(warm.hangs_on.len(), 5);
         assert_eq!(
             missing(&with("", "")),
-            ["flame.appliances.complete", "appliance.spillage_test"]
+            [flame::APPLIANCES.complete, appliance::SPILLAGE_TEST.id]
         );
     }
 
@@ -1206,20 +1224,20 @@ mod the_flames {
     fn air_from_the_attic_is_brought_from_outdoors_instead() {
         let with = |air: &str, heat: &str, storeys: bool| {
             let mut survey = survey(&[
-                ("flame.appliances.complete", "yes"),
-                ("arrival.storeys.complete", "yes"),
+                (flame::APPLIANCES.complete, "yes"),
+                (arrival::STOREYS.complete, "yes"),
             ]);
             if storeys {
-                put(&mut survey, "arrival.storeys", STOREY);
+                put(&mut survey, arrival::STOREYS.id, STOREY);
             }
             appliance(
                 &mut survey,
                 &[
-                    ("appliance.kind", "furnace"),
-                    ("appliance.venting", "natural draft"),
-                    ("appliance.place", "closet"),
-                    ("appliance.combustion_air", air),
-                    ("appliance.heat_input", heat),
+                    (appliance::KIND.id, "furnace"),
+                    (appliance::VENTING.id, "natural draft"),
+                    (appliance::PLACE.id, "closet"),
+                    (appliance::COMBUSTION_AIR.id, air),
+                    (appliance::HEAT_INPUT.id, heat),
                 ],
             );
             about_house(&survey, &codes(), combustion_air::rule)
@@ -1243,7 +1261,10 @@ mod the_flames {
             "{}",
             cautions(&large)
         );
-        assert_eq!(missing(&with("", "", false)), ["appliance.combustion_air"]);
+        assert_eq!(
+            missing(&with("", "", false)),
+            [appliance::COMBUSTION_AIR.id]
+        );
     }
 }
 
@@ -1282,11 +1303,11 @@ mod the_summary {
         let whole = choice(Framing::Whole).air.expect("all is measured");
         assert!(whole.high.airflow < air.high.airflow);
         for hole in [
-            "arrival.altitude",
-            "flame.openable_window_area",
-            "hall.rooms.complete",
-            "vents.vents.complete",
-            "attic.eaves_open",
+            arrival::ALTITUDE.id,
+            flame::OPENABLE_WINDOW_AREA.id,
+            hall::ROOMS.complete,
+            vents::VENTS.complete,
+            attic::EAVES_OPEN.id,
         ] {
             let open = house(&[(hole, "")], "500 in2", "500 in2");
             let assessment = assess(&open, generic(), &codes());
@@ -1309,44 +1330,47 @@ mod what_must_not_be_in_the_air {
     #[test]
     fn a_heater_without_a_vent_is_taken_out() {
         let with = |kind: &str, venting: &str| {
-            let mut survey = survey(&[("flame.appliances.complete", "yes")]);
+            let mut survey = survey(&[(flame::APPLIANCES.complete, "yes")]);
             furnace(
                 &mut survey,
-                &[("appliance.kind", kind), ("appliance.venting", venting)],
+                &[(appliance::KIND.id, kind), (appliance::VENTING.id, venting)],
             );
             of(attic_air::unvented_heaters, &survey)
         };
         assert_eq!(with("space heater", "unvented").outcome, Outcome::Mend);
         assert_eq!(with("space heater", "sealed").outcome, Outcome::Holds);
         assert_eq!(with("range", "unvented").outcome, Outcome::Holds);
-        assert_eq!(missing(&with("space heater", "")), ["appliance.venting"]);
+        assert_eq!(missing(&with("space heater", "")), [appliance::VENTING.id]);
     }
 
     #[test]
     fn a_natural_draft_burner_leaves_the_attic_first() {
         let with = |place: &str, venting: &str| {
-            let mut survey = survey(&[("flame.appliances.complete", "yes")]);
+            let mut survey = survey(&[(flame::APPLIANCES.complete, "yes")]);
             furnace(
                 &mut survey,
-                &[("appliance.place", place), ("appliance.venting", venting)],
+                &[
+                    (appliance::PLACE.id, place),
+                    (appliance::VENTING.id, venting),
+                ],
             );
             of(attic_air::attic_burner, &survey)
         };
         assert_eq!(with("attic", "natural draft").outcome, Outcome::Mend);
         assert_eq!(with("attic", "sealed").outcome, Outcome::Holds);
         assert_eq!(with("closet", "natural draft").outcome, Outcome::Holds);
-        assert_eq!(missing(&with("attic", "")), ["appliance.venting"]);
-        assert_eq!(missing(&with("", "natural draft")), ["appliance.place"]);
+        assert_eq!(missing(&with("attic", "")), [appliance::VENTING.id]);
+        assert_eq!(missing(&with("", "natural draft")), [appliance::PLACE.id]);
     }
 
     #[test]
     fn a_bath_duct_that_ends_in_the_attic_is_led_out() {
         let with = |ends: &str| {
-            let mut survey = survey(&[("flame.exhausts.complete", "yes")]);
+            let mut survey = survey(&[(flame::EXHAUSTS.complete, "yes")]);
             put(
                 &mut survey,
-                "flame.exhausts",
-                &[("exhaust.kind", "bath fan"), ("exhaust.ends", ends)],
+                flame::EXHAUSTS.id,
+                &[(exhaust::KIND.id, "bath fan"), (exhaust::ENDS.id, ends)],
             );
             of(attic_air::attic_exhaust, &survey)
         };
@@ -1354,7 +1378,7 @@ mod what_must_not_be_in_the_air {
         assert_eq!(attic.outcome, Outcome::Mend);
         assert!(said(&attic).contains("Bath fan blows into the attic"));
         assert_eq!(with("outdoors").outcome, Outcome::Holds);
-        assert_eq!(missing(&with("")), ["exhaust.ends"]);
+        assert_eq!(missing(&with("")), [exhaust::ENDS.id]);
     }
 
     #[test]

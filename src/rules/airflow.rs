@@ -2,9 +2,10 @@
 
 use super::finding::{Arg, Finding, Outcome, Say, Who, number};
 use super::open_windows::{self, MORE_WINDOWS};
-use super::{Asking, WithFan};
+use super::{RuleContext, WithFan};
 use crate::house::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use crate::measure::quantity::{Airflow, Area};
+use crate::survey::{arrival, vents};
 use crate::trade::airflow::{
     CHANGES_SOURCE, LEAST_CHANGES, MOST_CHANGES, THUMB_PER_FLOOR, air_changes, airflow_for,
     energy_rule, windows_for_flow,
@@ -135,27 +136,26 @@ fn judge(with: &WithFan, need: Airflow, path: AirPath, opened: AirResistance) ->
 
 pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
-    let survey = house.survey;
     let air = house.air;
     let inlets = with.at.inlets;
-    let mut a = Asking::spot(
+    let mut a = RuleContext::spot(
+        with.at,
         "airflow",
         "Does the fan move enough air?",
         sources(house.codes.energy),
-        with.at.spot.id,
     );
     let opening = in_the_opening(&with);
     let path = path_as_it_is(&with, &opening);
     let need = need(&with);
-    a.rooms(survey, &air.rooms);
+    a.rooms(&air.rooms);
     if let Some(clash) = air.rooms.clash {
         return a.contradiction(Say::new(clash));
     }
     a.inlets(&with);
     if energy_rule(house.codes.energy).is_some() {
-        a.ask("arrival.climate_zone", survey.arrival.climate_zone);
+        a.get(arrival::CLIMATE_ZONE);
     }
-    a.ask_list("vents.vents.complete", &survey.vents.vents);
+    a.complete(vents::VENTS);
     a.eaves(&with);
     a.joists_in_the_opening(&with);
     let at_best = judge(&with, need.least, path.best, path.opened.1);
@@ -284,7 +284,13 @@ fn cfm(airflow: Airflow) -> Arg {
     number(airflow.cfm(), "cfm", 0)
 }
 
-fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening: &InTheOpening) {
+fn figures(
+    a: &mut RuleContext,
+    with: &WithFan,
+    need: &Need,
+    path: &PathSpan,
+    opening: &InTheOpening,
+) {
     let house = with.at.house;
     let (rooms, air) = (&house.air.rooms, house.air);
     a.figure("rated airflow", with.fan.rated_airflow());
@@ -372,7 +378,7 @@ fn figures(a: &mut Asking, with: &WithFan, need: &Need, path: &PathSpan, opening
         }
     }
     if air.density_known() {
-        a.density(house.survey);
+        a.density();
         a.density_figures(air.dense);
     }
     a.figure(

@@ -1,7 +1,7 @@
 //! Smoke and carbon monoxide alarms: work under a permit indoors brings them up to date.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
-use crate::survey::Fireplace;
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::{Fireplace, arrival, flame};
 use crate::trade::source::Source;
 
 const SMOKE: &[Source] = &[Source::confirmed(
@@ -13,8 +13,13 @@ const CO: &[Source] = &[Source::confirmed(
 
 /// Are smoke alarms where they belong?
 pub fn smoke_alarms(house: House) -> Finding {
-    let mut asking = Asking::house("smoke-alarms", "Are smoke alarms where they belong?", SMOKE);
-    match asking.ask("arrival.smoke_alarms", house.survey.arrival.smoke_alarms) {
+    let mut asking = RuleContext::house(
+        house,
+        "smoke-alarms",
+        "Are smoke alarms where they belong?",
+        SMOKE,
+    );
+    match asking.get(arrival::SMOKE_ALARMS) {
         None => asking.not_measured(),
         Some(true) => asking
             .settled(
@@ -38,21 +43,22 @@ pub fn smoke_alarms(house: House) -> Finding {
 /// A fireplace of any kind counts as a fuel burned (our judgement: the code says fuel-fired appliance).
 pub fn co_alarms(house: House) -> Finding {
     let survey = house.survey;
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "co-alarms",
         "Are carbon monoxide alarms where they belong?",
         CO,
     );
-    let alarms = asking.ask("arrival.co_alarms", survey.arrival.co_alarms);
+    let alarms = asking.get(arrival::CO_ALARMS);
     if alarms == Some(true) {
         return asking.settled(
             Outcome::Holds,
             Say::new("Carbon monoxide alarms are where they belong."),
         );
     }
-    let garage = asking.ask("arrival.attached_garage", survey.arrival.attached_garage);
-    let all_appliances = asking.ask_list("flame.appliances.complete", &survey.flame.appliances);
-    let fireplace = asking.ask("flame.fireplace", survey.flame.fireplace);
+    let garage = asking.get(arrival::ATTACHED_GARAGE);
+    let all_appliances = asking.complete(flame::APPLIANCES);
+    let fireplace = asking.get(flame::FIREPLACE);
     let appliance = !survey.flame.appliances.items.is_empty();
     let burns =
         garage == Some(true) || appliance || fireplace.is_some_and(|kind| kind != Fireplace::None);
@@ -91,7 +97,7 @@ mod tests {
     fn smoke_alarms_are_there_or_are_put_there() {
         let outcome = |answer: &str| {
             about_house(
-                &survey(&[("arrival.smoke_alarms", answer)]),
+                &survey(&[(arrival::SMOKE_ALARMS.id, answer)]),
                 &codes(),
                 smoke_alarms,
             )
@@ -107,38 +113,41 @@ mod tests {
         let codes = codes();
         let co =
             |answers: &[(&'static str, &str)]| about_house(&survey(answers), &codes, co_alarms);
-        assert_eq!(co(&[("arrival.co_alarms", "yes")]).outcome, Outcome::Holds);
-        let open = co(&[("arrival.co_alarms", "no")]);
+        assert_eq!(
+            co(&[(arrival::CO_ALARMS.id, "yes")]).outcome,
+            Outcome::Holds
+        );
+        let open = co(&[(arrival::CO_ALARMS.id, "no")]);
         assert_eq!(open.outcome, Outcome::NotMeasured);
         assert_eq!(
             open.missing,
             [
-                "arrival.attached_garage",
-                "flame.appliances.complete",
-                "flame.fireplace"
+                arrival::ATTACHED_GARAGE.id,
+                flame::APPLIANCES.complete,
+                flame::FIREPLACE.id
             ]
             .map(FieldRef::house)
         );
         for something in [
-            ("arrival.attached_garage", "yes"),
-            ("flame.fireplace", "no damper"),
+            (arrival::ATTACHED_GARAGE.id, "yes"),
+            (flame::FIREPLACE.id, "no damper"),
         ] {
-            let missing = co(&[("arrival.co_alarms", "no"), something]);
+            let missing = co(&[(arrival::CO_ALARMS.id, "no"), something]);
             assert_eq!(missing.outcome, Outcome::Mend);
             assert!(missing.missing.is_empty());
             // Whether they are there is still open.
             assert_eq!(co(&[something]).outcome, Outcome::NotMeasured);
         }
         let all_electric = [
-            ("arrival.attached_garage", "no"),
-            ("flame.appliances.complete", "yes"),
-            ("flame.fireplace", "none"),
+            (arrival::ATTACHED_GARAGE.id, "no"),
+            (flame::APPLIANCES.complete, "yes"),
+            (flame::FIREPLACE.id, "none"),
         ];
         assert_eq!(co(&all_electric).outcome, Outcome::Holds);
         let mut with_a_stove = survey(&all_electric);
         let id = with_a_stove.fresh_id();
         with_a_stove.flame.appliances.add(id);
         let open = about_house(&with_a_stove, &codes, co_alarms);
-        assert_eq!(open.missing, [FieldRef::house("arrival.co_alarms")]);
+        assert_eq!(open.missing, [arrival::CO_ALARMS.of_house()]);
     }
 }

@@ -1,36 +1,55 @@
 //! How a rule asks the survey: every question is noted, with or without an answer.
 
-use super::WithFan;
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who};
 use super::part::Part;
+use super::{AtSpot, House, WithFan};
 use crate::house::answers::{Answers, Asked, Run};
 use crate::house::scene::{Noted, Placed};
-use crate::measure::{Figure, Length, Measured};
-use crate::survey::{FieldRef, ItemId, Listed};
+use crate::measure::{Figure, Length, Measured, Reading};
+use crate::survey::{Entry, Field, FieldRef, ItemId, List, Section, Spot, SpotSection, Survey};
 use crate::trade::source::Source;
 
-/// A rule at work: it notes which answers were asked for and which of them are missing.
+/// A rule at work: it reads the survey, and notes which answers were asked for and which of them are missing.
 ///
 /// Soundness of "no longer matters" rests on one habit: **a rule asks for everything it may need before it
 /// decides anything**. An outcome other than *not measured yet* must stand whatever the answers still missing
-/// turn out to be; then [`Asking::settled`] drops them. Otherwise [`Asking::not_measured`] names them all.
+/// turn out to be; then [`RuleContext::settled`] drops them. Otherwise [`RuleContext::not_measured`] names them all.
+///
+/// An answer is read through its typed name, so that what is noted and what is read cannot part:
+///
+/// ```ignore
+/// let mut ctx = RuleContext::spot(at, "eaves", "Is the air's way open at the eaves?", SOURCES);
+/// let open = ctx.get(attic::EAVES_OPEN); // Option<bool>
+/// let depth = ctx.length(attic::INSULATION_DEPTH); // Option<Length>
+/// let all = ctx.complete(vents::VENTS); // whether the list is said to be whole
+/// for vent in &at.house.survey.vents.vents.items {
+///     let count = ctx.get_of(vent, vent::COUNT); // Option<u32>
+/// }
+/// ```
 #[derive(Debug)]
-pub struct Asking {
+pub struct RuleContext<'a> {
     rule: &'static str,
     title: &'static str,
     sources: &'static [Source],
-    spot: Option<ItemId>,
+    survey: &'a Survey,
+    spot: Option<&'a Spot>,
     asked: Asked,
     figures: Vec<Figure>,
 }
 
-impl Asking {
+impl<'a> RuleContext<'a> {
     /// Begins a rule about the whole house.
-    pub fn house(rule: &'static str, title: &'static str, sources: &'static [Source]) -> Self {
-        Asking {
+    pub fn house(
+        house: House<'a>,
+        rule: &'static str,
+        title: &'static str,
+        sources: &'static [Source],
+    ) -> Self {
+        RuleContext {
             rule,
             title,
             sources,
+            survey: house.survey,
             spot: None,
             asked: Asked::new(),
             figures: Vec::new(),
@@ -39,25 +58,26 @@ impl Asking {
 
     /// Begins a rule about one spot.
     pub fn spot(
+        at: AtSpot<'a>,
         rule: &'static str,
         title: &'static str,
         sources: &'static [Source],
-        spot: ItemId,
     ) -> Self {
-        Asking {
-            spot: Some(spot),
-            ..Self::house(rule, title, sources)
+        RuleContext {
+            spot: Some(at.spot),
+            ..Self::house(at.house, rule, title, sources)
         }
     }
 
-    fn at(&self, field: &'static str) -> FieldRef {
-        // Spots own the halls and attics; everything else belongs to the house.
-        let of_spot = field.starts_with("hall.") || field.starts_with("attic.");
-        FieldRef {
-            field,
-            spot: if of_spot { self.spot } else { None },
-            item: None,
-        }
+    /// Where an answer of this rule stands: halls and attics are the spot's, everything else the house's.
+    fn at(&self, field: &'static str, of_spot: bool, item: Option<ItemId>) -> FieldRef {
+        debug_assert!(
+            !of_spot || self.spot.is_some(),
+            "{}: a rule about the house asks no spot for {field}",
+            self.rule
+        );
+        let spot = self.spot.filter(|_| of_spot).map(|spot| spot.id);
+        FieldRef { field, spot, item }
     }
 
     fn note(&mut self, at: FieldRef, given: bool) {
@@ -65,43 +85,46 @@ impl Asking {
     }
 
     /// Asks for one answer of the house or of this spot.
-    pub fn ask<T: Copy>(&mut self, field: &'static str, answer: Option<T>) -> Option<T> {
-        self.note(self.at(field), answer.is_some());
+    pub fn get<R: Section, T: Copy>(&mut self, field: Field<R, T>) -> Option<T> {
+        let answer = R::within(self.survey, self.spot).and_then(|it| field.read(it).copied());
+        self.note(self.at(field.id, R::OF_SPOT, None), answer.is_some());
         answer
+    }
+
+    /// Asks for one length of the house or of this spot.
+    pub fn length<R: Section>(&mut self, field: Field<R, Reading>) -> Option<Length> {
+        self.get(field).map(Reading::length)
     }
 
     /// Asks for one answer of a certain spot, in a rule about the whole house.
-    pub fn ask_of_spot<T: Copy>(
+    pub fn get_at<R: SpotSection, T: Copy>(
         &mut self,
-        field: &'static str,
-        spot: ItemId,
-        answer: Option<T>,
+        spot: &Spot,
+        field: Field<R, T>,
     ) -> Option<T> {
-        self.note(FieldRef::spot(field, spot), answer.is_some());
+        let answer = field.read(R::of(spot)).copied();
+        self.note(field.at(spot.id), answer.is_some());
         answer
     }
 
-    /// Asks for one answer of an item; `of_spot` where its list belongs to this spot.
-    pub fn ask_item<T: Copy>(
-        &mut self,
-        field: &'static str,
-        of_spot: bool,
-        item: ItemId,
-        answer: Option<T>,
-    ) -> Option<T> {
-        let at = FieldRef {
-            field,
-            spot: if of_spot { self.spot } else { None },
-            item: Some(item),
-        };
+    /// Asks for one answer of an entry in a list of the house or of this spot.
+    pub fn get_of<R: Entry, T: Copy>(&mut self, entry: &R, field: Field<R, T>) -> Option<T> {
+        let answer = field.read(entry).copied();
+        let at = self.at(field.id, R::OF_SPOT, Some(entry.id()));
         self.note(at, answer.is_some());
         answer
     }
 
-    /// Asks for a list; returns whether it is all of them. `complete` is such as `attic.obstructions.complete`.
-    pub fn ask_list<T>(&mut self, complete: &'static str, list: &Listed<T>) -> bool {
-        self.note(self.at(complete), list.complete);
-        list.complete
+    /// Asks for one length of an entry in a list of the house or of this spot.
+    pub fn length_of<R: Entry>(&mut self, entry: &R, field: Field<R, Reading>) -> Option<Length> {
+        self.get_of(entry, field).map(Reading::length)
+    }
+
+    /// Asks for a list; returns whether it is all of them.
+    pub fn complete<R: Section, I>(&mut self, list: List<R, I>) -> bool {
+        let complete = R::within(self.survey, self.spot).is_some_and(|it| list.read(it).complete);
+        self.note(self.at(list.complete, R::OF_SPOT, None), complete);
+        complete
     }
 
     /// Takes over the answers that a part of the scene comes from, given and missing; none twice.
@@ -113,7 +136,7 @@ impl Asking {
     /// Takes over the answers that the place of the opening hangs on, and returns what came of it.
     ///
     /// Where it is [`Placed::Unknown`] something is missing; any other result stands whatever is missing.
-    pub fn place<'a>(&mut self, with: &WithFan<'a>) -> &'a Placed {
+    pub fn place<'w>(&mut self, with: &WithFan<'w>) -> &'w Placed {
         let scene = with.at.scene;
         let parts = scene.place_asked(with.framing);
         for part in parts {
@@ -131,8 +154,8 @@ impl Asking {
     }
 
     /// Notes an answer that is given and changes no outcome, such as one that only a caution rests on.
-    pub fn note_given(&mut self, field: &'static str) {
-        let at = self.at(field);
+    pub fn note_given<R: Section, T>(&mut self, field: Field<R, T>) {
+        let at = self.at(field.id, R::OF_SPOT, None);
         if !self.asked.contains(&at) {
             self.note(at, true);
         }

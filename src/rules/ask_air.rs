@@ -1,13 +1,13 @@
 //! What the rules about air ask for: the answers behind the parts of [`air`](crate::house::air).
 
 use super::finding::{Finding, Say};
-use super::{Asking, WithFan};
+use super::{RuleContext, WithFan};
 use crate::house::Framing;
 use crate::house::air::{COLD_EVENING, Rooms, VentNeed, VentsFound};
 use crate::measure::quantity::Density;
-use crate::survey::{InsulationKind, Survey};
+use crate::survey::{InsulationKind, arrival, attic, flame, hall, vents};
 
-impl Asking {
+impl RuleContext<'_> {
     /// The rule cannot answer: something is missing, or, where nothing is, these answers clash.
     pub(super) fn open(self, clash: Option<Say>) -> Finding {
         match clash {
@@ -25,8 +25,8 @@ impl Asking {
     }
 
     /// Notes the answer that the density of the air hangs on.
-    pub(super) fn density(&mut self, survey: &Survey) {
-        self.ask("arrival.altitude", survey.arrival.altitude);
+    pub(super) fn density(&mut self) {
+        self.get(arrival::ALTITUDE);
     }
 
     /// Notes the density of the air that was judged in.
@@ -38,13 +38,13 @@ impl Asking {
     /// Notes the answers about rooms and windows.
     pub(super) fn inlets(&mut self, with: &WithFan) {
         let survey = with.at.house.survey;
-        self.ask_list("hall.rooms.complete", &with.at.spot.hall.rooms);
-        self.ask_list("flame.windows.complete", &survey.flame.windows);
+        self.complete(hall::ROOMS);
+        self.complete(flame::WINDOWS);
         if survey.flame.window_screens.is_some() {
-            self.note_given("flame.window_screens");
+            self.note_given(flame::WINDOW_SCREENS);
         }
         if survey.flame.openable_window_area.is_some() {
-            self.note_given("flame.openable_window_area");
+            self.note_given(flame::OPENABLE_WINDOW_AREA);
         }
         self.lack(&with.at.inlets.holes);
     }
@@ -52,13 +52,13 @@ impl Asking {
     /// Notes the answers about other exhausts.
     pub(super) fn exhausts(&mut self, with: &WithFan) {
         let house = with.at.house;
-        self.ask_list("flame.exhausts.complete", &house.survey.flame.exhausts);
+        self.complete(flame::EXHAUSTS);
         self.lack(&house.air.exhausts.holes);
     }
 
     /// Notes the list of vents and the holes that net free area hangs on.
-    pub(super) fn vent_areas(&mut self, survey: &Survey, vents: &VentsFound) {
-        self.ask_list("vents.vents.complete", &survey.vents.vents);
+    pub(super) fn vent_areas(&mut self, vents: &VentsFound) {
+        self.complete(vents::VENTS);
         self.lack(&vents.area_holes);
     }
 
@@ -70,32 +70,30 @@ impl Asking {
         }
         match (attic.insulation, attic.eaves_open) {
             // Either of them is enough.
-            (_, Some(true)) => self.note_given("attic.eaves_open"),
-            (Some(InsulationKind::None), _) => self.note_given("attic.insulation"),
+            (_, Some(true)) => self.note_given(attic::EAVES_OPEN),
+            (Some(InsulationKind::None), _) => self.note_given(attic::INSULATION),
             _ => {
-                self.ask("attic.insulation", attic.insulation);
-                self.ask("attic.eaves_open", attic.eaves_open);
+                self.get(attic::INSULATION);
+                self.get(attic::EAVES_OPEN);
             }
         }
     }
 
     /// Notes the list of storeys and the holes in it.
-    pub(super) fn rooms(&mut self, survey: &Survey, rooms: &Rooms) {
-        self.ask_list("arrival.storeys.complete", &survey.arrival.storeys);
+    pub(super) fn rooms(&mut self, rooms: &Rooms) {
+        self.complete(arrival::STOREYS);
         self.lack(&rooms.holes);
     }
 
     /// Notes the answers that the vents' need hangs on, the fan's own aside.
     pub(super) fn vents_need(&mut self, with: &WithFan, need: &VentNeed) {
-        let survey = with.at.house.survey;
-        let attic = &with.at.spot.attic;
-        self.ask("attic.attic_floor_area", attic.attic_floor_area);
-        self.ask("attic.roof_slope", attic.roof_slope);
-        self.vent_areas(survey, &with.at.house.air.vents);
+        self.get(attic::ATTIC_FLOOR_AREA);
+        self.get(attic::ROOF_SLOPE);
+        self.vent_areas(&with.at.house.air.vents);
         if need.code_may_govern {
-            self.ask("arrival.climate_zone", survey.arrival.climate_zone);
+            self.get(arrival::CLIMATE_ZONE);
             if need.retarder_matters {
-                self.ask("arrival.vapour_retarder", survey.arrival.vapour_retarder);
+                self.get(arrival::VAPOUR_RETARDER);
             }
             self.lack(&with.at.house.air.vents.place_holes);
         }

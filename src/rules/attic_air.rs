@@ -1,8 +1,10 @@
 //! What must not be in the air that the fan moves: heaters without a vent, burners in the attic, exhausts that end there.
 
 use super::finding::{Finding, Outcome, Say, Who};
-use super::{Asking, House};
-use crate::survey::{Appliance, ApplianceKind, AppliancePlace, ExhaustEnd, Venting};
+use super::{House, RuleContext};
+use crate::survey::{
+    Appliance, ApplianceKind, AppliancePlace, ExhaustEnd, Venting, appliance, exhaust, flame,
+};
 use crate::trade::source::Source;
 
 fn word(it: &Appliance) -> &'static str {
@@ -15,21 +17,26 @@ pub(super) fn unvented_heaters(house: House) -> Finding {
     const SOURCES: &[Source] = &[Source::practice(
         "A heater without a vent gives its burnt gas to the rooms, and the fan draws it through the house",
     )];
-    let mut a = Asking::house("unvented-heaters", "Is every heater vented?", SOURCES);
+    let mut a = RuleContext::house(
+        house,
+        "unvented-heaters",
+        "Is every heater vented?",
+        SOURCES,
+    );
     let list = &house.survey.flame.appliances;
-    a.ask_list("flame.appliances.complete", list);
+    a.complete(flame::APPLIANCES);
     let mut found = None;
     for it in &list.items {
-        let place = a.ask_item("appliance.place", false, it.id, it.place);
+        let place = a.get_of(it, appliance::PLACE);
         if place == Some(AppliancePlace::Outdoors) {
             continue;
         }
-        let venting = a.ask_item("appliance.venting", false, it.id, it.venting);
+        let venting = a.get_of(it, appliance::VENTING);
         if venting.is_some_and(|it| it != Venting::Unvented) {
             continue;
         }
         // A cooking range stands under a hood, and a wood stove cannot do without a chimney.
-        let kind = a.ask_item("appliance.kind", false, it.id, it.kind);
+        let kind = a.get_of(it, appliance::KIND);
         if kind == Some(ApplianceKind::Range)
             || kind.is_none()
             || place.is_none()
@@ -62,20 +69,21 @@ pub(super) fn attic_burner(house: House) -> Finding {
     const SOURCES: &[Source] = &[Source::derived(
         "A natural-draft burner in the attic stands in the fan's outlet air, which many appliance instructions forbid",
     )];
-    let mut a = Asking::house(
+    let mut a = RuleContext::house(
+        house,
         "attic-burner",
         "Does a natural-draft burner stand in the attic?",
         SOURCES,
     );
     let list = &house.survey.flame.appliances;
-    a.ask_list("flame.appliances.complete", list);
+    a.complete(flame::APPLIANCES);
     let mut found = None;
     for it in &list.items {
-        let place = a.ask_item("appliance.place", false, it.id, it.place);
+        let place = a.get_of(it, appliance::PLACE);
         if place.is_some_and(|it| it != AppliancePlace::Attic) {
             continue;
         }
-        let venting = a.ask_item("appliance.venting", false, it.id, it.venting);
+        let venting = a.get_of(it, appliance::VENTING);
         let natural = matches!(
             venting,
             Some(Venting::NaturalDraft | Venting::NaturalDraftDamper | Venting::Unvented)
@@ -113,16 +121,17 @@ pub(super) fn attic_exhaust(house: House) -> Finding {
     const SOURCES: &[Source] = &[Source::confirmed(
         "IRC M1501.1 (2012 to 2024): no exhaust ends in an attic, a whole-house fan in a private attic excepted",
     )];
-    let mut a = Asking::house(
+    let mut a = RuleContext::house(
+        house,
         "attic-exhaust",
         "Do all exhaust ducts end outdoors?",
         SOURCES,
     );
     let list = &house.survey.flame.exhausts;
-    a.ask_list("flame.exhausts.complete", list);
+    a.complete(flame::EXHAUSTS);
     let mut found = None;
     for it in &list.items {
-        let ends = a.ask_item("exhaust.ends", false, it.id, it.ends);
+        let ends = a.get_of(it, exhaust::ENDS);
         if ends == Some(ExhaustEnd::Attic) {
             found = found.or(Some(it));
         }

@@ -1,6 +1,7 @@
 //! A light switched at the hatch and a receptacle, for whoever services the fan.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::power;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -12,15 +13,13 @@ const SOURCES: &[Source] = &[
 
 /// Has the attic a light and a receptacle?
 pub fn attic_light(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "attic-light",
         "Has the attic a light and a receptacle?",
         SOURCES,
     );
-    match asking.ask(
-        "power.attic_light_and_receptacle",
-        house.survey.power.attic_light_and_receptacle,
-    ) {
+    match asking.get(power::ATTIC_LIGHT_AND_RECEPTACLE) {
         None => asking.not_measured(),
         Some(true) => asking.settled(
             Outcome::Holds,
@@ -46,7 +45,7 @@ mod tests {
     #[test]
     fn light_and_receptacle_are_there_or_are_fitted() {
         let outcome = |answer: &str| {
-            let survey = survey(&[("power.attic_light_and_receptacle", answer)]);
+            let survey = survey(&[(power::ATTIC_LIGHT_AND_RECEPTACLE.id, answer)]);
             about_house(&survey, &codes(), attic_light).outcome
         };
         assert_eq!(outcome("yes"), Outcome::Holds);

@@ -7,11 +7,11 @@
 use super::finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 use super::flues::{limit_name, not_cleared, windows_name};
 use super::open_windows::{self, MORE_WINDOWS};
-use super::{Asking, WithFan};
+use super::{RuleContext, WithFan};
 use crate::house::air::{Flame, InTheOpening, VentNeed, in_the_opening, vent_need};
 use crate::house::inlets::{Opened, Wind};
 use crate::measure::quantity::{Airflow, Area, Density, Pressure};
-use crate::survey::HouseSide;
+use crate::survey::{HouseSide, flame};
 use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST_ROW_SOURCE};
 use crate::trade::fan::Speed;
 use crate::trade::network::{AirPath, AirResistance, balance, flow_from, windows_for_limit};
@@ -252,16 +252,10 @@ fn comes(with: &WithFan, end: &End) -> Comes {
 
 pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
-    let survey = house.survey;
     let air = house.air;
     let (flames, inlets) = (&air.flames, with.at.inlets);
-    let mut a = Asking::spot(
-        "backdraft",
-        "Do all flues keep drawing?",
-        SOURCES,
-        with.at.spot.id,
-    );
-    a.ask_list("flame.appliances.complete", &survey.flame.appliances);
+    let mut a = RuleContext::spot(with.at, "backdraft", "Do all flues keep drawing?", SOURCES);
+    a.complete(flame::APPLIANCES);
     if flames.whole() && flames.limits.is_empty() {
         return a.settled(
             Outcome::Holds,
@@ -276,7 +270,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
         a.inlets(&with);
         a.exhausts(&with);
         if !flames.whole() || !inlets.known || !air.exhausts.whole() {
-            a.density(survey);
+            a.density();
             a.joists_in_the_opening(&with);
             a.vents_need(&with, &need);
             return a.open(inlets.clash.clone().or(opening.clash));
@@ -287,7 +281,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
     let came = comes(&with, &worst);
     let outcome = came.outcome();
     if by_reckoning {
-        a.density(survey);
+        a.density();
         a.joists_in_the_opening(&with);
         if need.whole || outcome != comes(&with, &best).outcome() {
             a.vents_need(&with, &need);
@@ -316,7 +310,7 @@ pub(super) fn rule(with: WithFan) -> Finding {
 }
 
 /// A finding on what a technician measured.
-fn measured(mut a: Asking, outcome: Outcome, flame: &Flame) -> Finding {
+fn measured(mut a: RuleContext, outcome: Outcome, flame: &Flame) -> Finding {
     let stands = flame.measured.unwrap_or(Pressure::ZERO);
     let limit = flame.limit.pressure;
     a.figure(limit_name(flame.kind), limit);
@@ -362,7 +356,7 @@ fn sealed(flame: &Flame) -> Remedy {
 }
 
 fn reckoned(
-    mut a: Asking,
+    mut a: RuleContext,
     with: &WithFan,
     shown: &End,
     came: Comes,
@@ -518,7 +512,7 @@ fn ft2(area: Area) -> Arg {
 }
 
 fn figures(
-    a: &mut Asking,
+    a: &mut RuleContext,
     with: &WithFan,
     shown: &End,
     flame: &Flame,

@@ -3,9 +3,8 @@
 //! The fan's cable ends at the fan's own opening. That opening is an entrance to the attic too (our judgement),
 //! so a cable that crosses the joists always crosses within 6 ft of one.
 
-use super::{Asking, AtSpot, Finding, Outcome, Say, Who};
-use crate::measure::Reading;
-use crate::survey::WireKind;
+use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who};
+use crate::survey::{WireKind, attic, power};
 use crate::trade::cable_protection::{FROM_EDGE, FROM_ENTRANCE, strips_between_entrances};
 use crate::trade::source::Source;
 
@@ -18,16 +17,15 @@ const SOURCES: &[Source] = &[
 
 /// Is the cable guarded where people climb about?
 pub fn cable_protection(at: AtSpot) -> Finding {
-    let power = &at.house.survey.power;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        at,
         "cable-protection",
         "Is the cable guarded where people climb about?",
         SOURCES,
-        at.spot.id,
     );
-    let kind = asking.ask("power.wire_kind", power.wire_kind);
-    let across = asking.ask("power.cable_across_joists", power.cable_across_joists);
-    let strips = asking.ask("power.guard_strips", power.guard_strips);
+    let kind = asking.get(power::WIRE_KIND);
+    let across = asking.get(power::CABLE_ACROSS_JOISTS);
+    let strips = asking.get(power::GUARD_STRIPS);
     let from_edge = Say::new(
         "Along or through wood keep the cable {edge} from its edge, or cover it with a steel plate; fasten it every 4½ ft and within 12 in of each box.",
     )
@@ -57,10 +55,8 @@ pub fn cable_protection(at: AtSpot) -> Finding {
     if kind.is_none() || across.is_none() || strips.is_none() {
         return asking.not_measured();
     }
-    let stair = asking.ask("attic.permanent_stair", at.spot.attic.permanent_stair);
-    let hatch = asking
-        .ask("attic.hatch_distance", at.spot.attic.hatch_distance)
-        .map(Reading::length);
+    let stair = asking.get(attic::PERMANENT_STAIR);
+    let hatch = asking.length(attic::HATCH_DISTANCE);
     let say = Say::new("The cable crosses the tops of the joists without guard strips.");
     let remedy = match (stair, hatch) {
         (Some(true), _) => Say::new(
@@ -90,9 +86,9 @@ mod tests {
     use super::*;
     use crate::survey::FieldRef;
 
-    const KIND: &str = "power.wire_kind";
-    const ACROSS: &str = "power.cable_across_joists";
-    const STRIPS: &str = "power.guard_strips";
+    const KIND: &str = power::WIRE_KIND.id;
+    const ACROSS: &str = power::CABLE_ACROSS_JOISTS.id;
+    const STRIPS: &str = power::GUARD_STRIPS.id;
 
     fn judge(answers: &[(&'static str, &str)]) -> Finding {
         at_first_spot(&survey(answers), &codes(), cable_protection)
@@ -120,8 +116,8 @@ mod tests {
         let words = |stair, hatch| {
             let mut answers = bare.to_vec();
             answers.extend([
-                ("attic.permanent_stair", stair),
-                ("attic.hatch_distance", hatch),
+                (attic::PERMANENT_STAIR.id, stair),
+                (attic::HATCH_DISTANCE.id, hatch),
             ]);
             judge(&answers).remedies[0].what.english()
         };

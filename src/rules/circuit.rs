@@ -1,13 +1,13 @@
 //! Motor, other load, breaker and wire: whether the circuit carries the fan in a hot attic.
 //!
-//! The wire is judged at the attic's temperature as measured and never below the peak of a summer day (facts
-//! G6), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
+//! The wire is judged at the attic's temperature as measured and never below the peak of a summer day
+//! ([`attic_peak`](crate::trade::attic_peak): FSEC-CR-1220-00), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
 //! a circuit of the fan's own, and the remedy says which.
 
 use super::wires::{gauge, motor_of, no_current, wires_to_fan};
-use super::{Asking, Finding, Outcome, Say, Who, WithFan, number};
+use super::{Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::{Current, Temperature};
-use crate::survey::{WireInsulation, WireKind};
+use crate::survey::{WireInsulation, WireKind, arrival, power};
 use crate::trade::attic_peak::{DESIGN_DAY, attic_peak};
 use crate::trade::conductor::{
     Ampacity, Cable, Gauge, ampacity, next_standard_breaker, small_wire_breaker,
@@ -61,13 +61,11 @@ enum Short {
 
 /// Can the circuit carry the fan?
 pub fn circuit(with: WithFan) -> Finding {
-    let survey = with.at.house.survey;
-    let power = &survey.power;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        with.at,
         "circuit",
         "Can the circuit carry the fan?",
         SOURCES,
-        with.at.spot.id,
     );
     let Some(motor) = motor_of(with.fan) else {
         return no_current(asking);
@@ -82,7 +80,7 @@ pub fn circuit(with: WithFan) -> Finding {
         "wires from switch to fan, ground not counted",
         wires_to_fan(with.fan.control),
     );
-    let kind = asking.ask("power.wire_kind", power.wire_kind);
+    let kind = asking.get(power::WIRE_KIND);
     let (own_breaker, own_wire) = own_circuit(&motor);
     asking.figure("breaker of a circuit of its own", own_breaker);
     if let Some(WireKind::KnobAndTube | WireKind::Aluminium) = kind {
@@ -92,24 +90,18 @@ pub fn circuit(with: WithFan) -> Finding {
             .remedy(Who::Electrician, new_circuit(own_breaker, own_wire));
     }
     let circuit = Circuit {
-        breaker: asking.ask("power.breaker", power.breaker),
-        other: asking.ask("power.other_load", power.other_load),
-        size: asking.ask("power.wire_size", power.wire_size).map(gauge),
+        breaker: asking.get(power::BREAKER),
+        other: asking.get(power::OTHER_LOAD),
+        size: asking.get(power::WIRE_SIZE).map(gauge),
         kind,
         // Sheathed cable is known by its kind; other wires by what is marked on them.
         insulation: match kind {
             Some(WireKind::NmB | WireKind::OldNm) => None,
-            _ => asking.ask("power.wire_insulation", power.wire_insulation),
+            _ => asking.get(power::WIRE_INSULATION),
         },
-        bundled: asking.ask("power.bundled_wires", power.bundled_wires),
-        attic: asking.ask(
-            "arrival.attic_temperature",
-            survey.arrival.attic_temperature,
-        ),
-        outdoors: asking.ask(
-            "arrival.outdoor_temperature",
-            survey.arrival.outdoor_temperature,
-        ),
+        bundled: asking.get(power::BUNDLED_WIRES),
+        attic: asking.get(arrival::ATTIC_TEMPERATURE),
+        outdoors: asking.get(arrival::OUTDOOR_TEMPERATURE),
     };
     let need = motor.circuit_share() + circuit.other.unwrap_or(Current::ZERO);
     let hottest = circuit.hottest();
@@ -324,13 +316,13 @@ mod tests {
     use crate::survey::FieldRef;
 
     const GOOD: [(&str, &str); 7] = [
-        ("power.wire_kind", "NM-B"),
-        ("power.breaker", "15 A"),
-        ("power.other_load", "0 A"),
-        ("power.wire_size", "14 AWG"),
-        ("power.bundled_wires", "2"),
-        ("arrival.attic_temperature", "110 °F"),
-        ("arrival.outdoor_temperature", "78 °F"),
+        (power::WIRE_KIND.id, "NM-B"),
+        (power::BREAKER.id, "15 A"),
+        (power::OTHER_LOAD.id, "0 A"),
+        (power::WIRE_SIZE.id, "14 AWG"),
+        (power::BUNDLED_WIRES.id, "2"),
+        (arrival::ATTIC_TEMPERATURE.id, "110 °F"),
+        (arrival::OUTDOOR_TEMPERATURE.id, "78 °F"),
     ];
 
     fn judge(changes: &[(&'static str, &str)]) -> Finding {
@@ -366,16 +358,16 @@ mod tests {
     #[test]
     fn a_short_circuit_is_mended_by_one_of_the_fans_own() {
         for (change, words) in [
-            (("power.other_load", "9 A"), "needs 15.5 A; its breaker"),
-            (("power.breaker", "25 A"), "guard the fan's motor"),
-            (("power.breaker", "20 A"), "too large for 14 AWG"),
-            (("power.wire_kind", "old NM"), "60 °C insulation"),
+            ((power::OTHER_LOAD.id, "9 A"), "needs 15.5 A; its breaker"),
+            ((power::BREAKER.id, "25 A"), "guard the fan's motor"),
+            ((power::BREAKER.id, "20 A"), "too large for 14 AWG"),
+            ((power::WIRE_KIND.id, "old NM"), "60 °C insulation"),
             (
-                ("power.wire_kind", "aluminium"),
+                (power::WIRE_KIND.id, "aluminium"),
                 "no wiring to hang a fan on",
             ),
-            (("power.bundled_wires", "41"), "carries 6.2 A"),
-            (("arrival.attic_temperature", "190 °F"), "may not be used"),
+            ((power::BUNDLED_WIRES.id, "41"), "carries 6.2 A"),
+            ((arrival::ATTIC_TEMPERATURE.id, "190 °F"), "may not be used"),
         ] {
             let finding = judge(&[change]);
             assert_eq!(finding.outcome, Outcome::Mend, "{change:?}");
@@ -396,8 +388,12 @@ mod tests {
     #[test]
     fn wires_in_armour_or_conduit_go_by_the_mark_on_their_insulation() {
         for kind in ["armoured", "conduit"] {
-            let marked =
-                |mark| judge(&[("power.wire_kind", kind), ("power.wire_insulation", mark)]);
+            let marked = |mark| {
+                judge(&[
+                    (power::WIRE_KIND.id, kind),
+                    (power::WIRE_INSULATION.id, mark),
+                ])
+            };
             let best = marked("90 °C");
             assert_eq!(best.outcome, Outcome::Holds, "{kind}");
             assert_eq!(figure(&best, "ampacity by the table"), 25.0);
@@ -415,32 +411,32 @@ mod tests {
             }
             let open = marked("");
             assert_eq!(open.outcome, Outcome::NotMeasured);
-            assert_eq!(open.missing, [FieldRef::house("power.wire_insulation")]);
+            assert_eq!(open.missing, [power::WIRE_INSULATION.of_house()]);
         }
         // Of sheathed cable nobody reads it.
         assert!(
             judge(&[])
                 .hangs_on
                 .iter()
-                .all(|at| at.field != "power.wire_insulation")
+                .all(|at| at.field != power::WIRE_INSULATION.id)
         );
         // 75 °C insulation ends at 158 °F.
         let desert = judge(&[
-            ("power.wire_kind", "conduit"),
-            ("power.wire_insulation", "75 °C"),
-            ("arrival.outdoor_temperature", "119 °F"),
+            (power::WIRE_KIND.id, "conduit"),
+            (power::WIRE_INSULATION.id, "75 °C"),
+            (arrival::OUTDOOR_TEMPERATURE.id, "119 °F"),
         ]);
         assert_eq!(desert.outcome, Outcome::Mend);
     }
 
     #[test]
     fn a_day_hotter_than_the_design_day_counts() {
-        let hot = judge(&[("arrival.outdoor_temperature", "115 °F")]);
+        let hot = judge(&[(arrival::OUTDOOR_TEMPERATURE.id, "115 °F")]);
         assert_eq!(figure(&hot, "attic temperature judged at"), 155.0);
         assert!((figure(&hot, "ampacity in the hot attic") - 14.5).abs() < 1e-9);
-        let mild = judge(&[("arrival.outdoor_temperature", "20 °F")]);
+        let mild = judge(&[(arrival::OUTDOOR_TEMPERATURE.id, "20 °F")]);
         assert_eq!(figure(&mild, "attic temperature judged at"), 135.0);
-        let measured = judge(&[("arrival.attic_temperature", "170 °F")]);
+        let measured = judge(&[(arrival::ATTIC_TEMPERATURE.id, "170 °F")]);
         assert_eq!(figure(&measured, "attic temperature judged at"), 170.0);
     }
 
@@ -448,11 +444,11 @@ mod tests {
     fn a_breaker_must_guard_the_wire_as_hot_as_it_gets() {
         // 12 AWG at 180 °F: 30 A × 0.29 = 8.7 A, enough for 6.5 A, but the breaker may then have 15 A at most.
         let hot = [
-            ("arrival.attic_temperature", "180 °F"),
-            ("power.wire_size", "12 AWG"),
+            (arrival::ATTIC_TEMPERATURE.id, "180 °F"),
+            (power::WIRE_SIZE.id, "12 AWG"),
         ];
         assert_eq!(judge(&hot).outcome, Outcome::Holds);
-        let finding = judge(&[hot[0], hot[1], ("power.breaker", "20 A")]);
+        let finding = judge(&[hot[0], hot[1], (power::BREAKER.id, "20 A")]);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert!(
             finding.say.english().contains("which may have 15.0 A"),
@@ -467,9 +463,9 @@ mod tests {
             let open = judge(&[(field, "")]);
             assert_eq!(open.outcome, Outcome::NotMeasured, "{field}");
             let named = FieldRef::house(field);
-            if field == "power.wire_kind" {
+            if field == power::WIRE_KIND.id {
                 // It may yet be a kind that goes by its insulation.
-                let insulation = FieldRef::house("power.wire_insulation");
+                let insulation = power::WIRE_INSULATION.of_house();
                 assert_eq!(open.missing, [named, insulation]);
             } else {
                 assert_eq!(open.missing, [named]);
@@ -481,20 +477,20 @@ mod tests {
             with_fan(&survey, &codes(), &fan("belt-36"), circuit)
         };
         assert_eq!(
-            nothing("power.wire_kind", "knob and tube").outcome,
+            nothing(power::WIRE_KIND.id, "knob and tube").outcome,
             Outcome::Mend
         );
-        assert_eq!(nothing("power.breaker", "6 A").outcome, Outcome::Mend);
-        assert!(nothing("power.breaker", "6 A").margin.is_none());
+        assert_eq!(nothing(power::BREAKER.id, "6 A").outcome, Outcome::Mend);
+        assert!(nothing(power::BREAKER.id, "6 A").margin.is_none());
         assert_eq!(
-            nothing("power.breaker", "15 A").outcome,
+            nothing(power::BREAKER.id, "15 A").outcome,
             Outcome::NotMeasured
         );
         // Old cable decides with its size, before the attic's heat is read.
         assert_eq!(
             judge(&[
-                ("power.wire_kind", "old NM"),
-                ("arrival.attic_temperature", "")
+                (power::WIRE_KIND.id, "old NM"),
+                (arrival::ATTIC_TEMPERATURE.id, "")
             ])
             .outcome,
             Outcome::Mend
@@ -503,7 +499,7 @@ mod tests {
 
     #[test]
     fn a_small_motor_may_share_20_a_and_is_told_what_that_asks() {
-        let finding = judge(&[("power.breaker", "20 A"), ("power.wire_size", "12 AWG")]);
+        let finding = judge(&[(power::BREAKER.id, "20 A"), (power::WIRE_SIZE.id, "12 AWG")]);
         assert_eq!(finding.outcome, Outcome::Holds);
         assert!(
             finding

@@ -3,9 +3,10 @@
 
 use super::place::moved;
 use super::sheet::SheetSources;
-use super::{Asking, Finding, Outcome, Say, WithFan};
+use super::{Finding, Outcome, RuleContext, Say, WithFan};
 use crate::house::scene::{Placed, Scene};
 use crate::measure::Length;
+use crate::survey::attic;
 use crate::trade::fan::Fan;
 use crate::trade::placement::{Axis, Place, Which, rooms_over_joists};
 use crate::trade::source::Source;
@@ -35,13 +36,13 @@ impl Room {
 
 /// The rule.
 pub fn clear_space(with: WithFan) -> Finding {
-    let mut ask = Asking::spot(
+    let mut ask = RuleContext::spot(
+        with.at,
         "clear-space",
         "Clear space over the joists",
         SOURCES.of(with.fan),
-        with.at.spot.id,
     );
-    let (scene, attic, fan) = (with.at.scene, &with.at.spot.attic, with.fan);
+    let (scene, fan) = (with.at.scene, with.fan);
     let division = with.at.house.survey.tape.division();
     // The fan on its frame may be bigger than the space that its sheet asks for.
     let (space, frame) = (fan.clear_space(), fan.frame);
@@ -53,9 +54,9 @@ pub fn clear_space(with: WithFan) -> Finding {
     ask.figure("space in height", height);
 
     let placed = ask.place(&with);
-    let free_length = ask.ask("attic.clear_length", attic.clear_length);
-    let free_width = ask.ask("attic.clear_width", attic.clear_width);
-    let free_height = ask.ask("attic.clear_height", attic.clear_height);
+    let free_length = ask.get(attic::CLEAR_LENGTH);
+    let free_width = ask.get(attic::CLEAR_WIDTH);
+    let free_height = ask.get(attic::CLEAR_HEIGHT);
     // Where it is not known yet how the joists run: what is needed at the least.
     let (need_length, need_width) = match scene.axis.known {
         Some(Axis::Ahead) => (along, across),
@@ -201,21 +202,22 @@ mod tests {
     use super::super::trial::{Trial, missing};
     use super::super::{Framing, Who};
     use super::*;
+    use crate::survey::{hall, obstruction};
 
     fn duct(trial: &mut Trial, mover: &str, along: &str) {
         trial.add(
-            "attic.obstructions",
+            attic::OBSTRUCTIONS.id,
             &[
-                ("obstruction.kind", "duct"),
-                ("obstruction.shape", "run"),
-                ("obstruction.ahead", &format!("-{along}")),
-                ("obstruction.left", "0"),
-                ("obstruction.to_ahead", along),
-                ("obstruction.to_left", "0"),
-                ("obstruction.diameter", "6"),
-                ("obstruction.bottom", "32"),
-                ("obstruction.top", "38"),
-                ("obstruction.mover", mover),
+                (obstruction::KIND.id, "duct"),
+                (obstruction::SHAPE.id, "run"),
+                (obstruction::AHEAD.id, &format!("-{along}")),
+                (obstruction::LEFT.id, "0"),
+                (obstruction::TO_AHEAD.id, along),
+                (obstruction::TO_LEFT.id, "0"),
+                (obstruction::DIAMETER.id, "6"),
+                (obstruction::BOTTOM.id, "32"),
+                (obstruction::TOP.id, "38"),
+                (obstruction::MOVER.id, mover),
             ],
         );
     }
@@ -230,13 +232,13 @@ mod tests {
             "Clear height is 60\"; the fan needs 36\"."
         );
         assert_eq!(finding.margin, Some(Length::inches(24).into()));
-        trial.set("attic.roof_height", "40");
+        trial.set(attic::ROOF_HEIGHT.id, "40");
         let finding = trial.choice(clear_space, "direct-24", Framing::Whole);
         assert_eq!(
             finding.say.english(),
             "The roof over the fan is at least 40\" high; the fan needs 36\"."
         );
-        trial.set("attic.clear_width", "36 1/16");
+        trial.set(attic::CLEAR_WIDTH.id, "36 1/16");
         let finding = trial.choice(clear_space, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
         assert!(finding.measure_again);
@@ -245,12 +247,12 @@ mod tests {
     #[test]
     fn it_fails_on_a_clear_measure_before_anything_else_is_known() {
         let mut trial = Trial::well();
-        trial.set("attic.clear_height", "35 15/16");
+        trial.set(attic::CLEAR_HEIGHT.id, "35 15/16");
         for field in [
-            "attic.joist_run",
-            "attic.roof_height",
-            "attic.clear_width",
-            "hall.length",
+            attic::JOIST_RUN.id,
+            attic::ROOF_HEIGHT.id,
+            attic::CLEAR_WIDTH.id,
+            hall::LENGTH.id,
         ] {
             trial.set(field, "");
         }
@@ -261,15 +263,15 @@ mod tests {
             "Clear height is 35 15/16\"; the fan needs 36\"."
         );
         assert!(finding.measure_again && finding.missing.is_empty());
-        trial.set("attic.clear_height", "36");
+        trial.set(attic::CLEAR_HEIGHT.id, "36");
         let finding = trial.choice(clear_space, "direct-24", Framing::Whole);
         assert_eq!(
             missing(&finding),
             [
-                "hall.length",
-                "attic.joist_run",
-                "attic.roof_height",
-                "attic.clear_width"
+                hall::LENGTH.id,
+                attic::JOIST_RUN.id,
+                attic::ROOF_HEIGHT.id,
+                attic::CLEAR_WIDTH.id
             ]
         );
     }
@@ -278,7 +280,7 @@ mod tests {
     fn the_fan_on_its_frame_needs_room_too_where_its_sheet_asks_for_less() {
         // 47 in of frame in a clear space of 36 in.
         let mut trial = Trial::well();
-        trial.set("attic.clear_length", "46");
+        trial.set(attic::CLEAR_LENGTH.id, "46");
         let finding = trial.choice(clear_space, "belt-42", Framing::Cut);
         assert_eq!(finding.outcome, Outcome::Fails);
         assert_eq!(finding.margin, Some(Length::inches(-1).into()));
@@ -319,7 +321,7 @@ mod tests {
     #[test]
     fn the_roof_leaves_no_room() {
         let mut trial = Trial::well();
-        trial.set("attic.roof_height", "35 7/8");
+        trial.set(attic::ROOF_HEIGHT.id, "35 7/8");
         let finding = trial.choice(clear_space, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(finding.measure_again);

@@ -1,10 +1,10 @@
 //! Combustion air: an appliance that breathes from the attic, which the fan presses upon.
 
 use super::finding::{Finding, Outcome, Say, Who, number};
-use super::{Asking, House};
+use super::{House, RuleContext};
 use crate::house::air::{in_house, takes_attic_air};
 use crate::measure::quantity::HeatRate;
-use crate::survey::{ApplianceKind, CombustionAir, Venting};
+use crate::survey::{ApplianceKind, CombustionAir, Venting, appliance, flame};
 use crate::trade::backdraft::{indoor_volume, outdoor_air};
 use crate::trade::source::Source;
 
@@ -19,26 +19,27 @@ const SOURCES: &[Source] = &[
 ];
 
 pub(super) fn rule(house: House) -> Finding {
-    let mut a = Asking::house(
+    let mut a = RuleContext::house(
+        house,
         "combustion-air",
         "Does any flame take its air from the attic?",
         SOURCES,
     );
     let list = &house.survey.flame.appliances;
-    a.ask_list("flame.appliances.complete", list);
+    a.complete(flame::APPLIANCES);
     let mut from_attic = None;
     let mut from_rooms = Vec::new();
     for it in &list.items {
-        let place = a.ask_item("appliance.place", false, it.id, it.place);
+        let place = a.get_of(it, appliance::PLACE);
         if place.is_some_and(|place| !in_house(place)) {
             continue;
         }
-        let venting = a.ask_item("appliance.venting", false, it.id, it.venting);
+        let venting = a.get_of(it, appliance::VENTING);
         // A sealed one and one without a vent have no such duct.
         if matches!(venting, Some(Venting::Sealed | Venting::Unvented)) {
             continue;
         }
-        let air = a.ask_item("appliance.combustion_air", false, it.id, it.combustion_air);
+        let air = a.get_of(it, appliance::COMBUSTION_AIR);
         if place.is_none() || venting.is_none() {
             continue;
         }
@@ -54,7 +55,7 @@ pub(super) fn rule(house: House) -> Finding {
             "Have a licensed fitter bring its combustion air from outdoors instead and close the duct to the attic.",
         );
         if let Some(heat) = it.heat_input {
-            a.ask_item("appliance.heat_input", false, it.id, Some(heat));
+            a.get_of(it, appliance::HEAT_INPUT);
             let air = outdoor_air(heat);
             a.figure(
                 "combustion air, each of two upright ducts",

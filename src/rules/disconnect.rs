@@ -1,8 +1,8 @@
 //! How the fan is cut off for whoever works on it.
 
 use super::wires::motor_of;
-use super::{Asking, Finding, Outcome, Say, Who, WithFan};
-use crate::survey::Disconnect;
+use super::{Finding, Outcome, RuleContext, Say, Who, WithFan};
+use crate::survey::{Disconnect, power};
 use crate::trade::disconnect::{Means, breaker_serves, is_allowed};
 use crate::trade::source::Source;
 use crate::trade::voltage_drop::NOMINAL;
@@ -15,11 +15,11 @@ const SOURCES: &[Source] = &[
 /// Can the fan be cut off for work on it?
 pub fn disconnect(with: WithFan) -> Finding {
     let house = with.at.house;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        with.at,
         "disconnect",
         "Can the fan be cut off for work on it?",
         SOURCES,
-        with.at.spot.id,
     );
     if let Some(motor) = motor_of(with.fan) {
         asking.figure("power taken at 120 V", NOMINAL * motor.full_load);
@@ -30,7 +30,7 @@ pub fn disconnect(with: WithFan) -> Finding {
             );
         }
     }
-    let Some(answer) = asking.ask("power.disconnect", house.survey.power.disconnect) else {
+    let Some(answer) = asking.get(power::DISCONNECT) else {
         return asking.not_measured();
     };
     let means = match answer {
@@ -66,7 +66,6 @@ pub fn disconnect(with: WithFan) -> Finding {
 mod tests {
     use super::super::test_house::{codes, fan, survey, with_fan};
     use super::*;
-    use crate::survey::FieldRef;
     use crate::trade::codes::{Codes, Electrical};
 
     fn judge(answer: &str, edition: Electrical, id: &str) -> Finding {
@@ -75,7 +74,7 @@ mod tests {
             ..codes()
         };
         with_fan(
-            &survey(&[("power.disconnect", answer)]),
+            &survey(&[(power::DISCONNECT.id, answer)]),
             &codes,
             &fan(id),
             disconnect,
@@ -91,7 +90,7 @@ mod tests {
         assert_eq!(outcome("lockable", Electrical::Nec2023), Outcome::Holds);
         assert_eq!(outcome("neither", Electrical::Nec2020), Outcome::Mend);
         let open = judge("", Electrical::Nec2020, "belt-36");
-        assert_eq!(open.missing, [FieldRef::house("power.disconnect")]);
+        assert_eq!(open.missing, [power::DISCONNECT.of_house()]);
     }
 
     #[test]

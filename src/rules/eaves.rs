@@ -4,8 +4,8 @@
 //! ([`Eaves`](crate::house::air::Eaves)); what the vents must come to, and what the house is pulled to, are judged as after the
 //! mend that this rule asks for.
 
-use super::{Asking, AtSpot, Finding, Outcome, Say, Who};
-use crate::survey::InsulationKind;
+use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who};
+use crate::survey::{InsulationKind, attic};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -15,21 +15,15 @@ const SOURCES: &[Source] = &[
 
 /// Is the air's way open at the eaves?
 pub fn eaves(at: AtSpot) -> Finding {
-    let attic = &at.spot.attic;
-    let mut asking = Asking::spot(
-        "eaves",
-        "Is the air's way open at the eaves?",
-        SOURCES,
-        at.spot.id,
-    );
-    let kind = asking.ask("attic.insulation", attic.insulation);
+    let mut asking = RuleContext::spot(at, "eaves", "Is the air's way open at the eaves?", SOURCES);
+    let kind = asking.get(attic::INSULATION);
     if kind == Some(InsulationKind::None) {
         return asking.settled(
             Outcome::Holds,
             Say::new("No insulation can close the eaves."),
         );
     }
-    let open = asking.ask("attic.eaves_open", attic.eaves_open);
+    let open = asking.get(attic::EAVES_OPEN);
     match (open, kind) {
         (Some(true), _) => asking.settled(
             Outcome::Holds,
@@ -56,7 +50,7 @@ mod tests {
     #[test]
     fn closed_eaves_are_opened_with_chutes() {
         let outcome = |kind: &str, open: &str| {
-            let survey = survey(&[("attic.insulation", kind), ("attic.eaves_open", open)]);
+            let survey = survey(&[(attic::INSULATION.id, kind), (attic::EAVES_OPEN.id, open)]);
             at_first_spot(&survey, &codes(), eaves).outcome
         };
         assert_eq!(outcome("batts", "yes"), Outcome::Holds);

@@ -2,9 +2,10 @@
 
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::sheet::SheetSources;
-use super::{Asking, WithFan};
+use super::{RuleContext, WithFan};
 use crate::house::air::{Eaves, VentNeed, vent_need};
 use crate::measure::quantity::Area;
+use crate::survey::{attic, vents};
 use crate::trade::airflow::energy_rule;
 use crate::trade::codes::{Building, Energy};
 use crate::trade::fan::Fan;
@@ -72,11 +73,11 @@ pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
     let vents = &house.air.vents;
     let need = vent_need(&with);
-    let mut a = Asking::spot(
+    let mut a = RuleContext::spot(
+        with.at,
         "exhaust-vents",
         "Do the attic's vents let the air out?",
         sources(house.codes.building, house.codes.energy, with.fan),
-        with.at.spot.id,
     );
     let floor = with.at.spot.attic.attic_floor_area;
     let no_floor = floor.is_some_and(|it| it.ft2() <= 0.0);
@@ -99,15 +100,15 @@ pub(super) fn rule(with: WithFan) -> Finding {
     }
     let closed = Eaves::of(&with.at.spot.attic) == Eaves::Closed && vents.have.lower.ft2() > 0.0;
     if closed {
-        a.note_given("attic.insulation");
-        a.note_given("attic.eaves_open");
+        a.note_given(attic::INSULATION);
+        a.note_given(attic::EAVES_OPEN);
         a.figure("net free vent area closed at the eaves", vents.have.lower);
     }
-    let given = |a: &mut Asking| {
+    let given = |a: &mut RuleContext| {
         // What is known so far is enough; the list as far as it goes.
-        a.ask("attic.attic_floor_area", floor);
-        a.ask("attic.roof_slope", with.at.spot.attic.roof_slope);
-        a.ask_list("vents.vents.complete", &house.survey.vents.vents);
+        a.get(attic::ATTIC_FLOOR_AREA);
+        a.get(attic::ROOF_SLOPE);
+        a.complete(vents::VENTS);
     };
     let mut finding = match (need.worst, need.best) {
         (Some(worst), _) if worst.is_none() && !no_floor => {

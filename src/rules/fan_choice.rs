@@ -5,7 +5,8 @@
 //! 1. the verdict;
 //! 2. fewer things that fail, then fewer to be mended for this choice;
 //! 3. joists left whole before joists cut;
-//! 4. air changes as delivered within 30 to 60 an hour (facts A1: US DOE consumer guidance, confirmed), else
+//! 4. air changes as delivered within 30 to 60 an hour (US Department of Energy, consumer guidance on
+//!    cooling with a whole house fan, confirmed), else
 //!    as near to that as can be; not computable comes last;
 //! 5. more air;
 //! 6. the order of the office's own list.

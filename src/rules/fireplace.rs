@@ -1,8 +1,8 @@
 //! The fireplace: its flue is the widest way for air to come down, and smoke with it.
 
 use super::finding::{Finding, Outcome, Say, Who};
-use super::{Asking, House};
-use crate::survey::Fireplace;
+use super::{House, RuleContext};
+use crate::survey::{Fireplace, flame};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -13,7 +13,8 @@ const SOURCES: &[Source] = &[
 ];
 
 pub(super) fn rule(house: House) -> Finding {
-    let mut a = Asking::house(
+    let mut a = RuleContext::house(
+        house,
         "fireplace",
         "Can the fireplace be shut off from the fan?",
         SOURCES,
@@ -24,7 +25,7 @@ pub(super) fn rule(house: House) -> Finding {
              rooms. Put that on a sign at the switch.",
         )
     };
-    match a.ask("flame.fireplace", house.survey.flame.fireplace) {
+    match a.get(flame::FIREPLACE) {
         None => a.not_measured(),
         Some(Fireplace::None) => a.settled(Outcome::Holds, Say::new("There is no fireplace.")),
         Some(Fireplace::Sealed) => a.settled(

@@ -8,7 +8,7 @@
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
 use super::verdict::{Assessment, SpotAssessment};
-use crate::survey::{FieldRef, ItemId, Survey, fields};
+use crate::survey::{FieldRef, ItemId, Survey, arrival, attic, fields, flame, hall, power};
 
 /// The most that is asked on a first visit.
 pub const MOST: usize = 10;
@@ -38,29 +38,29 @@ impl Reach {
 /// What can be answered without going in: from where, and whether it can end the matter by itself or together with
 /// others of these.
 const REACHABLE: &[(&str, Reach, bool)] = &[
-    ("hall.length", Reach::Hall, true),
-    ("hall.width", Reach::Hall, true),
-    ("arrival.private_attic", Reach::Hall, true),
-    ("arrival.attached_garage", Reach::Hall, false),
-    ("flame.fireplace", Reach::Hall, false),
-    ("power.panel_space", Reach::Hall, false),
-    ("arrival.smoke_alarms", Reach::Hall, false),
-    ("arrival.co_alarms", Reach::Hall, false),
-    ("attic.framing", Reach::Hatch, true),
-    ("attic.joist_run", Reach::Hatch, true),
-    ("attic.joists_even", Reach::Hatch, false),
-    ("attic.joist_spacing", Reach::Hatch, true),
-    ("attic.hatch_length", Reach::Hatch, true),
-    ("attic.hatch_width", Reach::Hatch, true),
-    ("attic.hatch_headroom", Reach::Hatch, false),
-    ("arrival.pebble_insulation", Reach::Hatch, true),
-    ("arrival.knob_and_tube", Reach::Hatch, false),
-    ("arrival.damaged_wiring", Reach::Hatch, false),
-    ("arrival.wet_or_rotten_wood", Reach::Hatch, false),
-    ("arrival.mould", Reach::Hatch, false),
-    ("arrival.animals", Reach::Hatch, false),
-    ("attic.nominal_size", Reach::Hatch, false),
-    ("attic.insulation_depth", Reach::Hatch, false),
+    (hall::LENGTH.id, Reach::Hall, true),
+    (hall::WIDTH.id, Reach::Hall, true),
+    (arrival::PRIVATE_ATTIC.id, Reach::Hall, true),
+    (arrival::ATTACHED_GARAGE.id, Reach::Hall, false),
+    (flame::FIREPLACE.id, Reach::Hall, false),
+    (power::PANEL_SPACE.id, Reach::Hall, false),
+    (arrival::SMOKE_ALARMS.id, Reach::Hall, false),
+    (arrival::CO_ALARMS.id, Reach::Hall, false),
+    (attic::FRAMING.id, Reach::Hatch, true),
+    (attic::JOIST_RUN.id, Reach::Hatch, true),
+    (attic::JOISTS_EVEN.id, Reach::Hatch, false),
+    (attic::JOIST_SPACING.id, Reach::Hatch, true),
+    (attic::HATCH_LENGTH.id, Reach::Hatch, true),
+    (attic::HATCH_WIDTH.id, Reach::Hatch, true),
+    (attic::HATCH_HEADROOM.id, Reach::Hatch, false),
+    (arrival::PEBBLE_INSULATION.id, Reach::Hatch, true),
+    (arrival::KNOB_AND_TUBE.id, Reach::Hatch, false),
+    (arrival::DAMAGED_WIRING.id, Reach::Hatch, false),
+    (arrival::WET_OR_ROTTEN_WOOD.id, Reach::Hatch, false),
+    (arrival::MOULD.id, Reach::Hatch, false),
+    (arrival::ANIMALS.id, Reach::Hatch, false),
+    (attic::NOMINAL_SIZE.id, Reach::Hatch, false),
+    (attic::INSULATION_DEPTH.id, Reach::Hatch, false),
 ];
 
 fn is_of_spot(field: &str) -> bool {
@@ -174,7 +174,11 @@ mod tests {
     fn an_empty_survey_asks_ten_with_hall_and_framing_among_them() {
         let (asked, assessment) = ten(&empty());
         assert_eq!(asked.len(), MOST);
-        for wanted in ["hall.width", "attic.framing", "arrival.pebble_insulation"] {
+        for wanted in [
+            hall::WIDTH.id,
+            attic::FRAMING.id,
+            arrival::PEBBLE_INSULATION.id,
+        ] {
             assert!(asked.iter().any(|it| it.field.field == wanted), "{wanted}");
         }
         let standing = standing(&assessment, &assessment.spots[0]);
@@ -190,9 +194,9 @@ mod tests {
         let ways = Ways::default();
         let mut given = 0;
         for (field, text) in [
-            ("hall.length", "10'"),
-            ("hall.width", "11"),
-            ("attic.framing", "trusses"),
+            (hall::LENGTH.id, "10'"),
+            (hall::WIDTH.id, "11"),
+            (attic::FRAMING.id, "trusses"),
         ] {
             survey
                 .type_in(FieldRef::spot(field, spot), text, &ways)

@@ -1,10 +1,10 @@
 //! The flues as they are, without the fan: each appliance's limit, and what came of its spillage test.
 
 use super::finding::{Finding, Outcome, Say, Who, number};
-use super::{Asking, House};
+use super::{House, RuleContext};
 use crate::house::air::{Flame, can_spill, in_house};
 use crate::measure::quantity::{Pressure, Temperature};
-use crate::survey::{ApplianceKind, SpillageTest};
+use crate::survey::{ApplianceKind, SpillageTest, appliance, arrival, flame};
 use crate::trade::backdraft::{
     CarbonMonoxide, DRAFT_SOURCE, LIMIT_SOURCE, STRICTEST_ROW_SOURCE, least_draft,
 };
@@ -57,21 +57,21 @@ pub(super) fn rule(house: House) -> Finding {
     } else {
         SOURCES
     };
-    let mut a = Asking::house("flues", "Do the flues draw as they are?", sources);
+    let mut a = RuleContext::house(house, "flues", "Do the flues draw as they are?", sources);
     let list = &house.survey.flame.appliances;
-    a.ask_list("flame.appliances.complete", list);
+    a.complete(flame::APPLIANCES);
     let mut failed = None;
     let (mut tested, mut untested) = (0_u32, 0_u32);
     for it in &list.items {
-        let place = a.ask_item("appliance.place", false, it.id, it.place);
+        let place = a.get_of(it, appliance::PLACE);
         if place.is_some_and(|place| !in_house(place)) {
             continue;
         }
-        let venting = a.ask_item("appliance.venting", false, it.id, it.venting);
+        let venting = a.get_of(it, appliance::VENTING);
         if venting.is_some_and(|venting| !can_spill(venting)) {
             continue;
         }
-        let test = a.ask_item("appliance.spillage_test", false, it.id, it.spillage_test);
+        let test = a.get_of(it, appliance::SPILLAGE_TEST);
         if place.is_none() || venting.is_none() {
             continue;
         }
@@ -91,7 +91,7 @@ pub(super) fn rule(house: House) -> Finding {
     let some = failed.is_some() || tested + untested > 0;
     if some {
         if let Some(draft) = draft {
-            a.note_given("arrival.outdoor_temperature");
+            a.note_given(arrival::OUTDOOR_TEMPERATURE);
             a.figure(
                 "least draft of a gas flue at the temperature outdoors",
                 draft,

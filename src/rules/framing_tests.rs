@@ -12,7 +12,7 @@ use crate::house::Framing;
 use crate::house::air::HouseAir;
 use crate::house::scene::{Placed, Scene};
 use crate::measure::{Force, Length, Tape};
-use crate::survey::{FieldRef, ItemId, Survey, Ways};
+use crate::survey::{FieldRef, ItemId, Survey, Ways, attic, cut, hall, joist};
 use crate::trade::codes::Codes;
 use crate::trade::fan::{Fan, generic};
 use crate::trade::placement::Place;
@@ -21,29 +21,29 @@ use uuid::Uuid;
 /// A hall of 5 ft × 20 ft with sound 2 × 6 joists of Spruce-Pine-Fir No. 2 down its length, 16 in apart, one of them
 /// over the mark: the joists of the worked opening.
 const SOUND: &[(&str, &str)] = &[
-    ("hall.length", "20 ft"),
-    ("hall.width", "60 in"),
-    ("hall.mark_from_start", "10 ft"),
-    ("hall.mark_from_left", "30 in"),
-    ("hall.ceiling_material", "drywall"),
-    ("hall.fixtures.complete", "yes"),
-    ("attic.framing", "sawn joists"),
-    ("attic.nominal_size", "2x6"),
-    ("attic.species", "Spruce-Pine-Fir"),
-    ("attic.grade", "No. 2"),
-    ("attic.joist_run", "along the hall"),
-    ("attic.joists_even", "yes"),
-    ("attic.joist_spacing", "16 in"),
-    ("attic.nearest_joist", "0 in"),
-    ("attic.bearing_span", "168 in"),
-    ("attic.mark_from_bearing", "75 3/4 in"),
-    ("attic.bearing_length", "3 1/2 in"),
-    ("attic.rafter_ties", "no"),
-    ("attic.storage", "no"),
-    ("attic.roof_height", "36 in"),
-    ("attic.roof_fall", "level"),
-    ("attic.joist_cuts.complete", "yes"),
-    ("attic.obstructions.complete", "yes"),
+    (hall::LENGTH.id, "20 ft"),
+    (hall::WIDTH.id, "60 in"),
+    (hall::MARK_FROM_START.id, "10 ft"),
+    (hall::MARK_FROM_LEFT.id, "30 in"),
+    (hall::CEILING_MATERIAL.id, "drywall"),
+    (hall::FIXTURES.complete, "yes"),
+    (attic::FRAMING.id, "sawn joists"),
+    (attic::NOMINAL_SIZE.id, "2x6"),
+    (attic::SPECIES.id, "Spruce-Pine-Fir"),
+    (attic::GRADE.id, "No. 2"),
+    (attic::JOIST_RUN.id, "along the hall"),
+    (attic::JOISTS_EVEN.id, "yes"),
+    (attic::JOIST_SPACING.id, "16 in"),
+    (attic::NEAREST_JOIST.id, "0 in"),
+    (attic::BEARING_SPAN.id, "168 in"),
+    (attic::MARK_FROM_BEARING.id, "75 3/4 in"),
+    (attic::BEARING_LENGTH.id, "3 1/2 in"),
+    (attic::RAFTER_TIES.id, "no"),
+    (attic::STORAGE.id, "no"),
+    (attic::ROOF_HEIGHT.id, "36 in"),
+    (attic::ROOF_FALL.id, "level"),
+    (attic::JOIST_CUTS.complete, "yes"),
+    (attic::OBSTRUCTIONS.complete, "yes"),
 ];
 
 fn empty() -> Survey {
@@ -74,7 +74,7 @@ fn house(changes: &[(&'static str, &str)]) -> Survey {
 fn cut_item(survey: &mut Survey, answers: &[(&'static str, &str)]) -> ItemId {
     let (id, spot) = (survey.fresh_id(), survey.spots[0].id);
     survey
-        .list_mut("attic.joist_cuts", Some(spot))
+        .list_mut(attic::JOIST_CUTS.id, Some(spot))
         .unwrap()
         .add(id);
     for (field, text) in answers {
@@ -218,7 +218,7 @@ mod the_fan_and_the_joists {
         // IRC R802.10.4, R802.7.2.
         for framing in ["trusses", "I-joists", "other"] {
             let mut survey = empty();
-            put(&mut survey, "attic.framing", framing);
+            put(&mut survey, attic::FRAMING.id, framing);
             let finding = judge(
                 joists_and_fan,
                 &survey,
@@ -234,14 +234,17 @@ mod the_fan_and_the_joists {
     #[test]
     fn a_narrow_fan_between_two_trusses_needs_only_its_load_verified() {
         let slim = generic().fans.iter().find(|f| f.id == "long-slim").unwrap();
-        let survey = house(&[("attic.framing", "trusses")]);
+        let survey = house(&[(attic::FRAMING.id, "trusses")]);
         let between = place(&[], &[], (-12, 12));
         let finding = judge(joists_and_fan, &survey, slim, Framing::Cut, &between);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(finding.remedies[0].who, Who::Engineer);
         let crossing = judge(joists_and_fan, &survey, slim, Framing::Cut, &one_cut());
         assert_eq!(crossing.outcome, Outcome::Fails);
-        let survey = house(&[("attic.framing", "trusses"), ("attic.nearest_joist", "")]);
+        let survey = house(&[
+            (attic::FRAMING.id, "trusses"),
+            (attic::NEAREST_JOIST.id, ""),
+        ]);
         let open = judge(
             joists_and_fan,
             &survey,
@@ -249,7 +252,7 @@ mod the_fan_and_the_joists {
             Framing::Cut,
             &Placed::Unknown,
         );
-        assert!(missing(&open).contains(&"attic.nearest_joist"));
+        assert!(missing(&open).contains(&attic::NEAREST_JOIST.id));
     }
 
     #[test]
@@ -260,7 +263,7 @@ mod the_fan_and_the_joists {
             ("23 15/16 in", Outcome::Fails, true),
             ("16 in", Outcome::Fails, false),
         ] {
-            let survey = house(&[("attic.joist_spacing", spacing)]);
+            let survey = house(&[(attic::JOIST_SPACING.id, spacing)]);
             let finding = whole(&survey, &wide_fan(), &one_standing());
             assert_eq!(finding.outcome, outcome, "{spacing}");
             assert_eq!(finding.measure_again, again, "{spacing}");
@@ -272,26 +275,29 @@ mod the_fan_and_the_joists {
 
     #[test]
     fn close_joists_fail_a_wide_fan_before_the_framing_is_known() {
-        let survey = house(&[("attic.framing", "")]);
+        let survey = house(&[(attic::FRAMING.id, "")]);
         let finding = whole(&survey, &wide_fan(), &one_standing());
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(finding.missing.is_empty());
-        let far = house(&[("attic.framing", ""), ("attic.joist_spacing", "24 in")]);
+        let far = house(&[(attic::FRAMING.id, ""), (attic::JOIST_SPACING.id, "24 in")]);
         let open = whole(&far, &wide_fan(), &one_standing());
-        assert_eq!(missing(&open), ["attic.framing"]);
+        assert_eq!(missing(&open), [attic::FRAMING.id]);
     }
 
     #[test]
     fn of_uneven_joists_the_closest_two_at_the_opening_count() {
         let mut survey = house(&[
-            ("attic.joists_even", "no"),
-            ("attic.joists.complete", "yes"),
+            (attic::JOISTS_EVEN.id, "no"),
+            (attic::JOISTS.complete, "yes"),
         ]);
         let spot = survey.spots[0].id;
         for at in ["-40", "-20", "6", "32"] {
             let id = survey.fresh_id();
-            survey.list_mut("attic.joists", Some(spot)).unwrap().add(id);
-            let field = FieldRef::spot("joist.at", spot).item(id);
+            survey
+                .list_mut(attic::JOISTS.id, Some(spot))
+                .unwrap()
+                .add(id);
+            let field = joist::AT.at(spot).item(id);
             survey.type_in(field, at, &Ways::default()).unwrap();
         }
         let finding = whole(&survey, &wide_fan(), &place(&[], &[6], (-20, 32)));
@@ -312,7 +318,7 @@ mod the_fan_and_the_joists {
 
     #[test]
     fn over_trusses_the_added_load_must_be_verified() {
-        let survey = house(&[("attic.framing", "trusses")]);
+        let survey = house(&[(attic::FRAMING.id, "trusses")]);
         let finding = whole(&survey, &fan(), &one_standing());
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(finding.remedies[0].who, Who::Engineer);
@@ -343,8 +349,8 @@ mod the_frame_of_the_opening {
     #[test]
     fn a_wide_opening_doubles_and_hangs_its_headers() {
         let survey = house(&[
-            ("attic.joist_spacing", "24 in"),
-            ("attic.nominal_size", "2x10"),
+            (attic::JOIST_SPACING.id, "24 in"),
+            (attic::NOMINAL_SIZE.id, "2x10"),
         ]);
         let finding = frame(&survey, &place(&[-24, 0, 24], &[], (-48, 48)));
         assert_eq!(figure(&finding, "header span"), 94.5);
@@ -373,11 +379,11 @@ mod the_frame_of_the_opening {
         assert_eq!(whole.outcome, Outcome::Holds);
         assert!(whole.hangs_on.is_empty());
         let between = frame(
-            &house(&[("attic.bearing_span", "")]),
+            &house(&[(attic::BEARING_SPAN.id, "")]),
             &place(&[], &[], (-16, 16)),
         );
         assert_eq!(between.outcome, Outcome::Holds);
-        let trusses = frame(&house(&[("attic.framing", "trusses")]), &one_cut());
+        let trusses = frame(&house(&[(attic::FRAMING.id, "trusses")]), &one_cut());
         assert_eq!(trusses.outcome, Outcome::Holds);
     }
 
@@ -389,7 +395,7 @@ mod the_frame_of_the_opening {
             ("16 7/16 in", Outcome::Fails),
             ("2 in", Outcome::Fails),
         ] {
-            let finding = frame(&house(&[("attic.mark_from_bearing", mark)]), &one_cut());
+            let finding = frame(&house(&[(attic::MARK_FROM_BEARING.id, mark)]), &one_cut());
             assert_eq!(finding.outcome, outcome, "{mark}");
             assert_eq!(finding.measure_again, mark != "2 in");
         }
@@ -405,8 +411,8 @@ mod the_frame_of_the_opening {
             ("17 in", Outcome::Fails),
         ] {
             let survey = house(&[
-                ("attic.joist_spacing", "24 in"),
-                ("attic.mark_from_bearing", mark),
+                (attic::JOIST_SPACING.id, "24 in"),
+                (attic::MARK_FROM_BEARING.id, mark),
             ]);
             let finding = frame(&survey, &wide);
             assert_eq!(finding.outcome, outcome, "{mark}");
@@ -425,27 +431,30 @@ mod the_frame_of_the_opening {
     #[test]
     fn what_is_missing_is_named() {
         let open = frame(
-            &house(&[("attic.bearing_span", ""), ("attic.nominal_size", "")]),
+            &house(&[(attic::BEARING_SPAN.id, ""), (attic::NOMINAL_SIZE.id, "")]),
             &one_cut(),
         );
         assert_eq!(open.outcome, Outcome::NotMeasured);
         assert_eq!(
             missing(&open),
             [
-                "attic.nominal_size",
-                "attic.joist_thickness",
-                "attic.joist_depth",
-                "attic.bearing_span"
+                attic::NOMINAL_SIZE.id,
+                attic::JOIST_THICKNESS.id,
+                attic::JOIST_DEPTH.id,
+                attic::BEARING_SPAN.id
             ]
         );
-        let survey = house(&[("attic.nearest_joist", "")]);
+        let survey = house(&[(attic::NEAREST_JOIST.id, "")]);
         let nowhere_yet = frame(&survey, &Placed::Unknown);
-        assert_eq!(missing(&nowhere_yet), ["attic.nearest_joist"]);
+        assert_eq!(missing(&nowhere_yet), [attic::NEAREST_JOIST.id]);
     }
 
     #[test]
     fn answers_that_cannot_all_be_right_are_to_be_measured_again() {
-        let past = frame(&house(&[("attic.mark_from_bearing", "15 ft")]), &one_cut());
+        let past = frame(
+            &house(&[(attic::MARK_FROM_BEARING.id, "15 ft")]),
+            &one_cut(),
+        );
         assert_eq!(past.outcome, Outcome::Fails);
         assert!(past.measure_again);
         assert_eq!(
@@ -453,12 +462,12 @@ mod the_frame_of_the_opening {
             "Measure again: the mark lies 180\" from a bearing of joists that span only 168\"."
         );
         let odd = house(&[
-            ("attic.nominal_size", "other"),
-            ("attic.joist_thickness", "9 in"),
-            ("attic.joist_depth", "6 in"),
+            (attic::NOMINAL_SIZE.id, "other"),
+            (attic::JOIST_THICKNESS.id, "9 in"),
+            (attic::JOIST_DEPTH.id, "6 in"),
         ]);
         assert!(frame(&odd, &one_cut()).measure_again);
-        let tight = house(&[("attic.joist_spacing", "1 in")]);
+        let tight = house(&[(attic::JOIST_SPACING.id, "1 in")]);
         let clash = frame(&tight, &found(&tight, Framing::Cut));
         assert_eq!(clash.outcome, Outcome::Fails);
         assert!(clash.measure_again);
@@ -508,9 +517,9 @@ mod the_strength {
     #[test]
     fn a_short_span_holds_with_single_members() {
         let survey = house(&[
-            ("attic.bearing_span", "100 in"),
-            ("attic.mark_from_bearing", "50 in"),
-            ("attic.nominal_size", "2x8"),
+            (attic::BEARING_SPAN.id, "100 in"),
+            (attic::MARK_FROM_BEARING.id, "50 in"),
+            (attic::NOMINAL_SIZE.id, "2x8"),
         ]);
         let finding = cut(&survey);
         assert_eq!(finding.outcome, Outcome::Holds);
@@ -520,8 +529,8 @@ mod the_strength {
     #[test]
     fn not_even_doubled_members_hold_over_a_long_span() {
         let survey = house(&[
-            ("attic.nominal_size", "2x4"),
-            ("attic.bearing_span", "216 in"),
+            (attic::NOMINAL_SIZE.id, "2x4"),
+            (attic::BEARING_SPAN.id, "216 in"),
         ]);
         let finding = cut(&survey);
         assert_eq!(finding.outcome, Outcome::Fails);
@@ -531,7 +540,10 @@ mod the_strength {
 
     #[test]
     fn no_stamp_is_judged_as_the_weakest_and_said_so() {
-        let survey = house(&[("attic.species", "no stamp"), ("attic.grade", "no stamp")]);
+        let survey = house(&[
+            (attic::SPECIES.id, "no stamp"),
+            (attic::GRADE.id, "no stamp"),
+        ]);
         let finding = cut(&survey);
         // 587.6 psi against Southern Pine No. 3's 575 psi, alone in its trimmer: only a grader or engineer helps.
         assert_eq!(
@@ -559,7 +571,7 @@ mod the_strength {
         assert!(
             (figure(&finding, "most used joist: bending stress allowed") - 1308.125).abs() < 1e-9
         );
-        let long = house(&[("attic.bearing_span", "200 in")]);
+        let long = house(&[(attic::BEARING_SPAN.id, "200 in")]);
         let doubled = whole(&long);
         assert_eq!(doubled.outcome, Outcome::Mend);
         assert!(
@@ -567,30 +579,30 @@ mod the_strength {
             "{}",
             said(&doubled)
         );
-        let longer = house(&[("attic.bearing_span", "300 in")]);
+        let longer = house(&[(attic::BEARING_SPAN.id, "300 in")]);
         assert_eq!(whole(&longer).outcome, Outcome::Fails);
     }
 
     #[test]
     fn plaster_and_storage_weigh_more() {
-        let short = ("attic.bearing_span", "120 in");
+        let short = (attic::BEARING_SPAN.id, "120 in");
         let light = figure(&whole(&house(&[short])), "most used joist: use in bending");
         let stored = whole(&house(&[
-            ("attic.storage", "yes"),
-            ("attic.bearing_span", "120 in"),
+            (attic::STORAGE.id, "yes"),
+            (attic::BEARING_SPAN.id, "120 in"),
         ]));
         assert_eq!(figure(&stored, "attic live load"), 20.0);
         let plaster = whole(&house(&[
-            ("hall.ceiling_material", "plaster on lath"),
+            (hall::CEILING_MATERIAL.id, "plaster on lath"),
             short,
         ]));
         assert_eq!(figure(&plaster, "ceiling dead load"), 10.0);
         assert!(figure(&plaster, "most used joist: use in bending") > light);
         // The height at the mark is under 42 in, but not the height under the ridge.
         let ridge = whole(&house(&[
-            ("attic.roof_fall", "ahead"),
-            ("attic.roof_slope", "4:12"),
-            ("attic.ridge_distance", "18 in"),
+            (attic::ROOF_FALL.id, "ahead"),
+            (attic::ROOF_SLOPE.id, "4:12"),
+            (attic::RIDGE_DISTANCE.id, "18 in"),
         ]));
         assert_eq!(figure(&ridge, "attic live load"), 20.0);
     }
@@ -598,13 +610,13 @@ mod the_strength {
     #[test]
     fn what_holds_with_the_weakest_wood_needs_no_stamp() {
         let survey = house(&[
-            ("attic.bearing_span", "80 in"),
-            ("attic.mark_from_bearing", "40 in"),
-            ("attic.nominal_size", "2x8"),
-            ("attic.species", ""),
-            ("attic.grade", ""),
-            ("attic.storage", ""),
-            ("hall.ceiling_material", ""),
+            (attic::BEARING_SPAN.id, "80 in"),
+            (attic::MARK_FROM_BEARING.id, "40 in"),
+            (attic::NOMINAL_SIZE.id, "2x8"),
+            (attic::SPECIES.id, ""),
+            (attic::GRADE.id, ""),
+            (attic::STORAGE.id, ""),
+            (hall::CEILING_MATERIAL.id, ""),
         ]);
         let finding = whole(&survey);
         assert_eq!(finding.outcome, Outcome::Holds);
@@ -614,10 +626,10 @@ mod the_strength {
     #[test]
     fn what_fails_with_the_strongest_wood_needs_no_stamp() {
         let survey = house(&[
-            ("attic.bearing_span", "300 in"),
-            ("attic.species", ""),
-            ("attic.grade", ""),
-            ("attic.bearing_length", ""),
+            (attic::BEARING_SPAN.id, "300 in"),
+            (attic::SPECIES.id, ""),
+            (attic::GRADE.id, ""),
+            (attic::BEARING_LENGTH.id, ""),
         ]);
         let finding = whole(&survey);
         assert_eq!(finding.outcome, Outcome::Fails);
@@ -627,23 +639,23 @@ mod the_strength {
     #[test]
     fn what_is_missing_is_named() {
         let survey = house(&[
-            ("attic.species", ""),
-            ("attic.grade", ""),
-            ("attic.bearing_length", ""),
+            (attic::SPECIES.id, ""),
+            (attic::GRADE.id, ""),
+            (attic::BEARING_LENGTH.id, ""),
         ]);
         let finding = whole(&survey);
         assert_eq!(finding.outcome, Outcome::NotMeasured);
         assert_eq!(
             missing(&finding),
-            ["attic.species", "attic.grade", "attic.bearing_length"]
+            [attic::SPECIES.id, attic::GRADE.id, attic::BEARING_LENGTH.id]
         );
-        let framing = whole(&house(&[("attic.framing", "")]));
-        assert_eq!(missing(&framing), ["attic.framing"]);
+        let framing = whole(&house(&[(attic::FRAMING.id, "")]));
+        assert_eq!(missing(&framing), [attic::FRAMING.id]);
     }
 
     #[test]
     fn trusses_are_an_engineers() {
-        let survey = house(&[("attic.framing", "trusses"), ("attic.bearing_span", "")]);
+        let survey = house(&[(attic::FRAMING.id, "trusses"), (attic::BEARING_SPAN.id, "")]);
         let finding = whole(&survey);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(finding.remedies[0].who, Who::Engineer);
@@ -653,9 +665,9 @@ mod the_strength {
     #[test]
     fn answers_that_cannot_all_be_right_are_to_be_measured_again() {
         for change in [
-            ("attic.mark_from_bearing", "15 ft"),
-            ("attic.bearing_span", "0"),
-            ("attic.bearing_length", "0"),
+            (attic::MARK_FROM_BEARING.id, "15 ft"),
+            (attic::BEARING_SPAN.id, "0"),
+            (attic::BEARING_LENGTH.id, "0"),
         ] {
             let finding = whole(&house(&[change]));
             assert_eq!(finding.outcome, Outcome::Fails, "{change:?}");
@@ -669,12 +681,12 @@ mod the_strength {
         // 46 1/2 in between trimmers: the code lets the headers be single, long tails under plaster and storage do not.
         let at = |mark, rule| {
             let survey = house(&[
-                ("attic.joist_spacing", "24 in"),
-                ("attic.nominal_size", "2x4"),
-                ("attic.grade", "No. 3"),
-                ("attic.storage", "yes"),
-                ("hall.ceiling_material", "plaster on lath"),
-                ("attic.mark_from_bearing", mark),
+                (attic::JOIST_SPACING.id, "24 in"),
+                (attic::NOMINAL_SIZE.id, "2x4"),
+                (attic::GRADE.id, "No. 3"),
+                (attic::STORAGE.id, "yes"),
+                (hall::CEILING_MATERIAL.id, "plaster on lath"),
+                (attic::MARK_FROM_BEARING.id, mark),
             ]);
             let one = place(&[0], &[], (-24, 24));
             judge(rule, &survey, &fan(), Framing::Cut, &one)
@@ -699,17 +711,17 @@ mod the_strength {
         // Every pair of holes among the wood's answers, every way of filling them.
         let holes: &[(&str, &[&str])] = &[
             (
-                "attic.species",
+                attic::SPECIES.id,
                 &["Hem-Fir", "Southern Pine", "Douglas Fir-Larch", "no stamp"],
             ),
-            ("attic.grade", &["Select Structural", "No. 3", "no stamp"]),
-            ("attic.storage", &["yes", "no"]),
-            ("hall.ceiling_material", &["drywall", "plaster on lath"]),
-            ("attic.bearing_length", &["0", "1/16 in", "3 in"]),
-            ("attic.roof_height", &["20 in", "60 in"]),
+            (attic::GRADE.id, &["Select Structural", "No. 3", "no stamp"]),
+            (attic::STORAGE.id, &["yes", "no"]),
+            (hall::CEILING_MATERIAL.id, &["drywall", "plaster on lath"]),
+            (attic::BEARING_LENGTH.id, &["0", "1/16 in", "3 in"]),
+            (attic::ROOF_HEIGHT.id, &["20 in", "60 in"]),
         ];
         let mut settled = 0;
-        let near_bearing = ("attic.mark_from_bearing", "17 in");
+        let near_bearing = (attic::MARK_FROM_BEARING.id, "17 in");
         let wide_cut = place(&[0], &[], (-24, 24));
         for (span, mark) in [
             ("90 in", None),
@@ -737,7 +749,7 @@ mod the_strength {
                 };
                 for (a, a_answers) in holes {
                     for (b, b_answers) in holes {
-                        let open = of(&house([("attic.bearing_span", span), (a, ""), (b, "")]));
+                        let open = of(&house([(attic::BEARING_SPAN.id, span), (a, ""), (b, "")]));
                         if open.outcome == Outcome::NotMeasured {
                             continue;
                         }
@@ -745,7 +757,7 @@ mod the_strength {
                         for a_answer in *a_answers {
                             for b_answer in *b_answers {
                                 let filled = of(&house([
-                                    ("attic.bearing_span", span),
+                                    (attic::BEARING_SPAN.id, span),
                                     (a, a_answer),
                                     (b, b_answer),
                                 ]));
@@ -772,7 +784,7 @@ mod the_rafter_ties {
 
     #[test]
     fn a_cut_tie_needs_another_path() {
-        let finding = cut(&house(&[("attic.rafter_ties", "yes")]), &one_cut());
+        let finding = cut(&house(&[(attic::RAFTER_TIES.id, "yes")]), &one_cut());
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(finding.remedies[0].who, Who::Engineer);
         assert_eq!(figure(&finding, "ties cut"), 1.0);
@@ -780,7 +792,7 @@ mod the_rafter_ties {
 
     #[test]
     fn where_no_tie_is_cut_it_holds() {
-        let tied = house(&[("attic.rafter_ties", "yes")]);
+        let tied = house(&[(attic::RAFTER_TIES.id, "yes")]);
         let whole = judge(
             rafter_ties,
             &empty(),
@@ -795,7 +807,7 @@ mod the_rafter_ties {
             Outcome::Holds
         );
         let mut untied = empty();
-        put(&mut untied, "attic.rafter_ties", "no");
+        put(&mut untied, attic::RAFTER_TIES.id, "no");
         let early = cut(&untied, &Placed::Unknown);
         assert_eq!(early.outcome, Outcome::Holds);
         assert!(early.missing.is_empty());
@@ -803,15 +815,15 @@ mod the_rafter_ties {
 
     #[test]
     fn what_is_missing_is_named() {
-        let open = cut(&house(&[("attic.rafter_ties", "")]), &one_cut());
-        assert_eq!(missing(&open), ["attic.rafter_ties"]);
+        let open = cut(&house(&[(attic::RAFTER_TIES.id, "")]), &one_cut());
+        assert_eq!(missing(&open), [attic::RAFTER_TIES.id]);
     }
 
     #[test]
     fn joists_that_contradict_themselves_are_to_be_measured_again() {
         let survey = house(&[
-            ("attic.rafter_ties", "yes"),
-            ("attic.joist_spacing", "1 in"),
+            (attic::RAFTER_TIES.id, "yes"),
+            (attic::JOIST_SPACING.id, "1 in"),
         ]);
         let finding = cut(&survey, &found(&survey, Framing::Cut));
         assert_eq!(finding.outcome, Outcome::Fails);
@@ -830,7 +842,7 @@ mod the_bearing {
             ("1 7/16 in", Outcome::Mend, true),
             ("1/2 in", Outcome::Mend, false),
         ] {
-            let survey = house(&[("attic.bearing_length", bearing)]);
+            let survey = house(&[(attic::BEARING_LENGTH.id, bearing)]);
             let finding = judge_spot(joist_bearing, &survey);
             assert_eq!(finding.outcome, outcome, "{bearing}");
             assert_eq!(finding.measure_again, again, "{bearing}");
@@ -839,18 +851,21 @@ mod the_bearing {
 
     #[test]
     fn enough_bearing_is_enough_for_any_framing() {
-        let early = judge_spot(joist_bearing, &house(&[("attic.framing", "")]));
+        let early = judge_spot(joist_bearing, &house(&[(attic::FRAMING.id, "")]));
         assert_eq!(early.outcome, Outcome::Holds);
         let open = judge_spot(
             joist_bearing,
-            &house(&[("attic.framing", ""), ("attic.bearing_length", "1 in")]),
+            &house(&[(attic::FRAMING.id, ""), (attic::BEARING_LENGTH.id, "1 in")]),
         );
-        assert_eq!(missing(&open), ["attic.framing"]);
-        let none = judge_spot(joist_bearing, &house(&[("attic.bearing_length", "")]));
-        assert_eq!(missing(&none), ["attic.bearing_length"]);
+        assert_eq!(missing(&open), [attic::FRAMING.id]);
+        let none = judge_spot(joist_bearing, &house(&[(attic::BEARING_LENGTH.id, "")]));
+        assert_eq!(missing(&none), [attic::BEARING_LENGTH.id]);
         let trusses = judge_spot(
             joist_bearing,
-            &house(&[("attic.framing", "trusses"), ("attic.bearing_length", "")]),
+            &house(&[
+                (attic::FRAMING.id, "trusses"),
+                (attic::BEARING_LENGTH.id, ""),
+            ]),
         );
         assert_eq!(trusses.outcome, Outcome::Holds);
     }
@@ -858,7 +873,7 @@ mod the_bearing {
     #[test]
     fn deep_joists_must_be_kept_upright() {
         let cautions = |size| {
-            judge_spot(joist_bearing, &house(&[("attic.nominal_size", size)]))
+            judge_spot(joist_bearing, &house(&[(attic::NOMINAL_SIZE.id, size)]))
                 .cautions
                 .len()
         };
@@ -876,29 +891,32 @@ mod the_condition {
 
     fn hole(diameter: &'static str, edge: &'static str) -> [(&'static str, &'static str); 5] {
         [
-            ("cut.kind", "hole"),
-            ("cut.joist_at", "0"),
-            ("cut.depth", diameter),
-            ("cut.from_edge", edge),
-            ("cut.from_bearing", "40 in"),
+            (cut::KIND.id, "hole"),
+            (cut::JOIST_AT.id, "0"),
+            (cut::DEPTH.id, diameter),
+            (cut::FROM_EDGE.id, edge),
+            (cut::FROM_BEARING.id, "40 in"),
         ]
     }
 
     #[test]
     fn sound_joists_hold_once_they_were_looked_at() {
         assert_eq!(judged(&house(&[])).outcome, Outcome::Holds);
-        let open = judged(&house(&[("attic.joist_cuts.complete", "")]));
-        assert_eq!(missing(&open), ["attic.joist_cuts.complete"]);
+        let open = judged(&house(&[(attic::JOIST_CUTS.complete, "")]));
+        assert_eq!(missing(&open), [attic::JOIST_CUTS.complete]);
     }
 
     #[test]
     fn a_hole_too_wide_is_mended_whatever_else_is_missing() {
         // 2 × 6: a third of 5 1/2 in is 1.83 in.
         let mut survey = house(&[
-            ("attic.joist_cuts.complete", ""),
-            ("attic.bearing_span", ""),
+            (attic::JOIST_CUTS.complete, ""),
+            (attic::BEARING_SPAN.id, ""),
         ]);
-        cut_item(&mut survey, &[("cut.kind", "hole"), ("cut.depth", "2 in")]);
+        cut_item(
+            &mut survey,
+            &[(cut::KIND.id, "hole"), (cut::DEPTH.id, "2 in")],
+        );
         let finding = judged(&survey);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert!(finding.missing.is_empty());
@@ -907,21 +925,21 @@ mod the_condition {
 
     #[test]
     fn cuts_within_the_limits_hold() {
-        let mut survey = house(&[("attic.nominal_size", "2x10")]);
+        let mut survey = house(&[(attic::NOMINAL_SIZE.id, "2x10")]);
         cut_item(&mut survey, &hole("3 in", "2 in"));
         cut_item(
             &mut survey,
             &[
-                ("cut.kind", "notch"),
-                ("cut.joist_at", "0"),
-                ("cut.depth", "1 1/2 in"),
-                ("cut.length", "3 in"),
-                ("cut.from_bearing", "30 in"),
+                (cut::KIND.id, "notch"),
+                (cut::JOIST_AT.id, "0"),
+                (cut::DEPTH.id, "1 1/2 in"),
+                (cut::LENGTH.id, "3 in"),
+                (cut::FROM_BEARING.id, "30 in"),
             ],
         );
         cut_item(
             &mut survey,
-            &[("cut.kind", "end notch"), ("cut.depth", "2 1/4 in")],
+            &[(cut::KIND.id, "end notch"), (cut::DEPTH.id, "2 1/4 in")],
         );
         let finding = judged(&survey);
         assert_eq!(finding.outcome, Outcome::Holds, "{}", said(&finding));
@@ -931,10 +949,10 @@ mod the_condition {
     fn each_limit_that_is_passed_is_named() {
         let notch = |depth, length, from| {
             [
-                ("cut.kind", "notch"),
-                ("cut.depth", depth),
-                ("cut.length", length),
-                ("cut.from_bearing", from),
+                (cut::KIND.id, "notch"),
+                (cut::DEPTH.id, depth),
+                (cut::LENGTH.id, length),
+                (cut::FROM_BEARING.id, from),
             ]
         };
         for (cut, words) in [
@@ -955,20 +973,20 @@ mod the_condition {
 
     #[test]
     fn two_holes_side_by_side_are_too_many() {
-        let mut survey = house(&[("attic.nominal_size", "2x10")]);
+        let mut survey = house(&[(attic::NOMINAL_SIZE.id, "2x10")]);
         cut_item(&mut survey, &hole("2 in", "3 in"));
         let other = cut_item(&mut survey, &hole("2 in", "3 in"));
         assert_eq!(judged(&survey).outcome, Outcome::Mend);
-        let at = FieldRef::spot("cut.from_bearing", survey.spots[0].id).item(other);
+        let at = cut::FROM_BEARING.at(survey.spots[0].id).item(other);
         survey.type_in(at, "44 in", &Ways::default()).unwrap();
         assert_eq!(judged(&survey).outcome, Outcome::Holds);
         survey.type_in(at, "", &Ways::default()).unwrap();
-        assert_eq!(missing(&judged(&survey)), ["cut.from_bearing"]);
+        assert_eq!(missing(&judged(&survey)), [cut::FROM_BEARING.id]);
     }
 
     #[test]
     fn a_cut_truss_is_an_engineers() {
-        let mut survey = house(&[("attic.framing", "trusses")]);
+        let mut survey = house(&[(attic::FRAMING.id, "trusses")]);
         cut_item(&mut survey, &[]);
         let finding = judged(&survey);
         assert_eq!(finding.outcome, Outcome::Mend);
@@ -978,9 +996,9 @@ mod the_condition {
     #[test]
     fn an_impossible_size_is_to_be_measured_again() {
         let mut survey = house(&[
-            ("attic.nominal_size", "other"),
-            ("attic.joist_thickness", "1/2 in"),
-            ("attic.joist_depth", "6 in"),
+            (attic::NOMINAL_SIZE.id, "other"),
+            (attic::JOIST_THICKNESS.id, "1/2 in"),
+            (attic::JOIST_DEPTH.id, "6 in"),
         ]);
         cut_item(&mut survey, &hole("1 in", "2 in"));
         assert!(judged(&survey).measure_again);

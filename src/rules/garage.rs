@@ -1,6 +1,7 @@
 //! An attic that is open to a garage would let the fan move its fumes, and breaks the fire separation.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::arrival;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -13,13 +14,17 @@ const SOURCES: &[Source] = &[
 
 /// Is the attic shut off from the garage?
 pub fn garage(house: House) -> Finding {
-    let arrival = &house.survey.arrival;
-    let mut asking = Asking::house("garage", "Is the attic shut off from the garage?", SOURCES);
-    let attached = asking.ask("arrival.attached_garage", arrival.attached_garage);
+    let mut asking = RuleContext::house(
+        house,
+        "garage",
+        "Is the attic shut off from the garage?",
+        SOURCES,
+    );
+    let attached = asking.get(arrival::ATTACHED_GARAGE);
     if attached == Some(false) {
         return asking.settled(Outcome::Holds, Say::new("No garage is attached."));
     }
-    let open = asking.ask("arrival.attic_open_to_garage", arrival.attic_open_to_garage);
+    let open = asking.get(arrival::ATTIC_OPEN_TO_GARAGE);
     match (attached, open) {
         (Some(true), Some(true)) => asking
             .settled(
@@ -57,7 +62,10 @@ mod tests {
 
     #[test]
     fn only_an_attached_and_open_garage_needs_work() {
-        let (attached, open) = ("arrival.attached_garage", "arrival.attic_open_to_garage");
+        let (attached, open) = (
+            arrival::ATTACHED_GARAGE.id,
+            arrival::ATTIC_OPEN_TO_GARAGE.id,
+        );
         let nothing = outcome(&[]);
         assert_eq!(nothing.outcome, Outcome::NotMeasured);
         assert_eq!(

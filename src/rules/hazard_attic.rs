@@ -1,6 +1,7 @@
 //! Wet wood, mould and animals: what must be put right before wood is cut or a fan moves the attic's air.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::arrival;
 use crate::trade::source::Source;
 
 const WOOD: &[Source] = &[Source::practice(
@@ -15,15 +16,13 @@ const ANIMALS: &[Source] = &[Source::from_memory(
 
 /// Is the wood dry and sound?
 pub fn wet_wood(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "hazard-wet-wood",
         "Is the attic's wood dry and sound?",
         WOOD,
     );
-    match asking.ask(
-        "arrival.wet_or_rotten_wood",
-        house.survey.arrival.wet_or_rotten_wood,
-    ) {
+    match asking.get(arrival::WET_OR_ROTTEN_WOOD) {
         None => asking.not_measured(),
         Some(false) => asking.settled(Outcome::Holds, Say::new("No wet or rotten wood was seen.")),
         Some(true) => asking
@@ -40,8 +39,9 @@ pub fn wet_wood(house: House) -> Finding {
 
 /// Is the attic free of mould?
 pub fn mould(house: House) -> Finding {
-    let mut asking = Asking::house("hazard-mould", "Is the attic free of mould?", MOULD);
-    match asking.ask("arrival.mould", house.survey.arrival.mould) {
+    let mut asking =
+        RuleContext::house(house, "hazard-mould", "Is the attic free of mould?", MOULD);
+    match asking.get(arrival::MOULD) {
         None => asking.not_measured(),
         Some(false) => asking.settled(Outcome::Holds, Say::new("No mould was seen.")),
         Some(true) => asking
@@ -58,12 +58,13 @@ pub fn mould(house: House) -> Finding {
 
 /// Is the attic free of animals?
 pub fn animals(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "hazard-animals",
         "Is the attic free of animals and droppings?",
         ANIMALS,
     );
-    match asking.ask("arrival.animals", house.survey.arrival.animals) {
+    match asking.get(arrival::ANIMALS) {
         None => asking.not_measured(),
         Some(false) => asking.settled(
             Outcome::Holds,
@@ -91,9 +92,9 @@ mod tests {
     fn each_can_be_mended_and_says_how() {
         type Rule = fn(House) -> Finding;
         let rules = [
-            ("arrival.wet_or_rotten_wood", wet_wood as Rule),
-            ("arrival.mould", mould),
-            ("arrival.animals", animals),
+            (arrival::WET_OR_ROTTEN_WOOD.id, wet_wood as Rule),
+            (arrival::MOULD.id, mould),
+            (arrival::ANIMALS.id, animals),
         ];
         for (field, rule) in rules {
             let codes = codes();

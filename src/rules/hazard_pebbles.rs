@@ -4,8 +4,8 @@
 //! that the fan moves air through the attic, and the US EPA's advice is to leave such insulation alone. Where a
 //! licensed firm has removed it and an air test has cleared the attic, the house gets a new survey.
 
-use super::{Asking, Finding, House, Outcome, Say};
-use crate::survey::InsulationKind;
+use super::{Finding, House, Outcome, RuleContext, Say};
+use crate::survey::{InsulationKind, arrival, attic};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -17,18 +17,16 @@ const SOURCES: &[Source] = &[
 
 /// Is the attic free of pebble-like insulation? Any spot's insulation counts for the whole house.
 pub fn hazard_pebbles(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "hazard-pebbles",
         "Is the attic free of pebble-like insulation?",
         SOURCES,
     );
-    let seen = asking.ask(
-        "arrival.pebble_insulation",
-        house.survey.arrival.pebble_insulation,
-    );
+    let seen = asking.get(arrival::PEBBLE_INSULATION);
     let mut over_a_spot = false;
     for spot in &house.survey.spots {
-        let kind = asking.ask_of_spot("attic.insulation", spot.id, spot.attic.insulation);
+        let kind = asking.get_at(spot, attic::INSULATION);
         over_a_spot |= kind == Some(InsulationKind::Pebbles);
     }
     if seen == Some(true) || over_a_spot {
@@ -57,11 +55,10 @@ pub fn hazard_pebbles(house: House) -> Finding {
 mod tests {
     use super::super::test_house::{about_house, at_spot, codes, survey};
     use super::*;
-    use crate::survey::FieldRef;
 
     #[test]
     fn pebbles_seen_anywhere_fail_the_whole_house() {
-        let mut survey = survey(&[("arrival.pebble_insulation", "no")]);
+        let mut survey = survey(&[(arrival::PEBBLE_INSULATION.id, "no")]);
         let second = survey.add_spot();
         let first = survey.spots[0].id;
         let codes = codes();
@@ -69,18 +66,19 @@ mod tests {
         assert_eq!(open.outcome, Outcome::NotMeasured);
         assert_eq!(
             open.missing,
-            [
-                FieldRef::spot("attic.insulation", first),
-                FieldRef::spot("attic.insulation", second)
-            ]
+            [attic::INSULATION.at(first), attic::INSULATION.at(second)]
         );
-        at_spot(&mut survey, second, &[("attic.insulation", "pebble-like")]);
+        at_spot(
+            &mut survey,
+            second,
+            &[(attic::INSULATION.id, "pebble-like")],
+        );
         let found = about_house(&survey, &codes, hazard_pebbles);
         assert_eq!(found.outcome, Outcome::Fails);
         assert!(found.missing.is_empty());
         assert_eq!(found.cautions.len(), 2);
-        at_spot(&mut survey, second, &[("attic.insulation", "batts")]);
-        at_spot(&mut survey, first, &[("attic.insulation", "none")]);
+        at_spot(&mut survey, second, &[(attic::INSULATION.id, "batts")]);
+        at_spot(&mut survey, first, &[(attic::INSULATION.id, "none")]);
         assert_eq!(
             about_house(&survey, &codes, hazard_pebbles).outcome,
             Outcome::Holds
@@ -89,7 +87,7 @@ mod tests {
 
     #[test]
     fn seen_on_arrival_it_fails_before_anything_else_is_asked() {
-        let survey = survey(&[("arrival.pebble_insulation", "yes")]);
+        let survey = survey(&[(arrival::PEBBLE_INSULATION.id, "yes")]);
         assert_eq!(
             about_house(&survey, &codes(), hazard_pebbles).outcome,
             Outcome::Fails

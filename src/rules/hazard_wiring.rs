@@ -6,7 +6,8 @@
 //! change both. Damaged wiring *can be mended*: the danger stays where it is until somebody works on it, and an
 //! electrician repairs it before other work.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::arrival;
 use crate::trade::source::Source;
 
 const KNOB_AND_TUBE: &[Source] = &[Source::confirmed("NEC 394.12(5)")];
@@ -16,12 +17,13 @@ const DAMAGED: &[Source] = &[Source::practice(
 
 /// Is the attic free of knob-and-tube wiring?
 pub fn knob_and_tube(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "hazard-knob-and-tube",
         "Is the attic free of knob-and-tube wiring?",
         KNOB_AND_TUBE,
     );
-    match asking.ask("arrival.knob_and_tube", house.survey.arrival.knob_and_tube) {
+    match asking.get(arrival::KNOB_AND_TUBE) {
         None => asking.not_measured(),
         Some(false) => asking.settled(
             Outcome::Holds,
@@ -44,12 +46,13 @@ pub fn knob_and_tube(house: House) -> Finding {
 
 /// Is the attic free of damaged wiring?
 pub fn damaged_wiring(house: House) -> Finding {
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "hazard-damaged-wiring",
         "Is the attic free of damaged wiring?",
         DAMAGED,
     );
-    match asking.ask("arrival.damaged_wiring", house.survey.arrival.damaged_wiring) {
+    match asking.get(arrival::DAMAGED_WIRING) {
         None => asking.not_measured(),
         Some(false) => asking.settled(Outcome::Holds, Say::new("No damaged wiring was seen.")),
         Some(true) => asking
@@ -74,8 +77,8 @@ mod tests {
     fn old_and_damaged_wires_are_for_an_electrician() {
         type Rule = fn(House) -> Finding;
         let rules = [
-            ("arrival.knob_and_tube", knob_and_tube as Rule),
-            ("arrival.damaged_wiring", damaged_wiring),
+            (arrival::KNOB_AND_TUBE.id, knob_and_tube as Rule),
+            (arrival::DAMAGED_WIRING.id, damaged_wiring),
         ];
         for ((field, rule), outcome) in rules.into_iter().zip([Outcome::Fails, Outcome::Mend]) {
             let codes = codes();

@@ -4,9 +4,9 @@
 //! carries its warning. Not read yet, it is *not measured yet* like any other: the two readings are taken at the
 //! hatch before going in.
 
-use super::{Asking, Finding, House, Outcome, Say, number};
+use super::{Finding, House, Outcome, RuleContext, Say, number};
 use crate::measure::{Humidity, Temperature};
-use crate::survey::Survey;
+use crate::survey::{Survey, arrival};
 use crate::trade::heat_index::{
     HOTTEST_AIR, HeatIndex, WorkBand, heat_index, public_band, work_band,
 };
@@ -25,15 +25,15 @@ const LOWEST_F: f64 = 80.0;
 
 /// Is the attic cool enough to work in?
 pub fn heat(house: House) -> Finding {
-    let arrival = &house.survey.arrival;
-    let mut asking = Asking::house(
+    let mut asking = RuleContext::house(
+        house,
         "heat",
         "How hot is the attic for the one who goes in?",
         SOURCES,
     );
-    let air = asking.ask("arrival.attic_temperature", arrival.attic_temperature);
+    let air = asking.get(arrival::ATTIC_TEMPERATURE);
     let Some(air) = air else {
-        asking.ask("arrival.attic_humidity", arrival.attic_humidity);
+        asking.get(arrival::ATTIC_HUMIDITY);
         return asking.not_measured();
     };
     if air.f() < LOWEST_F {
@@ -43,7 +43,7 @@ pub fn heat(house: House) -> Finding {
                 .with("air", number(air.f(), "°F", 0)),
         );
     }
-    let humidity = asking.ask("arrival.attic_humidity", arrival.attic_humidity);
+    let humidity = asking.get(arrival::ATTIC_HUMIDITY);
     let Some(index) = index_of(air, humidity) else {
         return asking.not_measured();
     };
@@ -101,13 +101,12 @@ pub fn too_hot(survey: &Survey) -> Option<Temperature> {
 mod tests {
     use super::super::test_house::{about_house, codes, survey};
     use super::*;
-    use crate::survey::FieldRef;
 
     fn at(temperature: &str, humidity: &str) -> Finding {
         about_house(
             &survey(&[
-                ("arrival.attic_temperature", temperature),
-                ("arrival.attic_humidity", humidity),
+                (arrival::ATTIC_TEMPERATURE.id, temperature),
+                (arrival::ATTIC_HUMIDITY.id, humidity),
             ]),
             &codes(),
             heat,
@@ -139,8 +138,8 @@ mod tests {
             assert_eq!(finding.say.english(), say);
             assert!(finding.cautions.len() >= 2);
             let house = survey(&[
-                ("arrival.attic_temperature", temperature),
-                ("arrival.attic_humidity", humidity),
+                (arrival::ATTIC_TEMPERATURE.id, temperature),
+                (arrival::ATTIC_HUMIDITY.id, humidity),
             ]);
             assert_eq!(too_hot(&house).is_some(), temperature == "130 °F");
         }
@@ -152,8 +151,8 @@ mod tests {
     #[test]
     fn nothing_is_said_before_it_is_read() {
         let both = [
-            FieldRef::house("arrival.attic_temperature"),
-            FieldRef::house("arrival.attic_humidity"),
+            arrival::ATTIC_TEMPERATURE.of_house(),
+            arrival::ATTIC_HUMIDITY.of_house(),
         ];
         assert_eq!(at("", "").missing, both);
         assert_eq!(at("", "40 %").missing, both[..1]);

@@ -1,8 +1,8 @@
 //! Whether insulation stays out of the fan.
 
-use super::{Asking, AtSpot, Finding, Outcome, Say, Who};
-use crate::measure::{Length, Reading};
-use crate::survey::{InsulationKind, NominalSize};
+use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who};
+use crate::measure::Length;
+use crate::survey::{InsulationKind, NominalSize, attic};
 use crate::trade::insulation_clearance::{FROM_MOTOR, dam_over_joists};
 use crate::trade::section::{Nominal, Section};
 use crate::trade::source::Source;
@@ -19,14 +19,13 @@ const SOURCES: &[Source] = &[
 ///
 /// What lies no higher than the joists is held back by joists and headers.
 pub fn insulation_clearance(at: AtSpot) -> Finding {
-    let attic = &at.spot.attic;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        at,
         "insulation-clearance",
         "Does insulation stay out of the fan?",
         SOURCES,
-        at.spot.id,
     );
-    let kind = asking.ask("attic.insulation", attic.insulation);
+    let kind = asking.get(attic::INSULATION);
     match kind {
         Some(InsulationKind::None) => {
             return asking.settled(
@@ -46,10 +45,8 @@ pub fn insulation_clearance(at: AtSpot) -> Finding {
         }
         _ => {}
     }
-    let depth = asking
-        .ask("attic.insulation_depth", attic.insulation_depth)
-        .map(Reading::length);
-    let joist = joist_depth(&mut asking, &at);
+    let depth = asking.length(attic::INSULATION_DEPTH);
+    let joist = joist_depth(&mut asking);
     let (Some(kind), Some(depth), Some(joist)) = (kind, depth, joist) else {
         return asking.not_measured();
     };
@@ -97,18 +94,15 @@ pub fn insulation_clearance(at: AtSpot) -> Finding {
 }
 
 /// The joists' depth: of the nominal size, or measured where it has none.
-fn joist_depth(asking: &mut Asking, at: &AtSpot) -> Option<Length> {
-    let attic = &at.spot.attic;
-    let nominal = match asking.ask("attic.nominal_size", attic.nominal_size) {
+fn joist_depth(asking: &mut RuleContext) -> Option<Length> {
+    let nominal = match asking.get(attic::NOMINAL_SIZE) {
         Some(NominalSize::TwoByFour) => Nominal::TwoByFour,
         Some(NominalSize::TwoBySix) => Nominal::TwoBySix,
         Some(NominalSize::TwoByEight) => Nominal::TwoByEight,
         Some(NominalSize::TwoByTen) => Nominal::TwoByTen,
         Some(NominalSize::TwoByTwelve) => Nominal::TwoByTwelve,
         other => {
-            let measured = asking
-                .ask("attic.joist_depth", attic.joist_depth)
-                .map(Reading::length);
+            let measured = asking.length(attic::JOIST_DEPTH);
             // While the nominal size is open, it may still win over the measured one.
             return measured.filter(|_| other == Some(NominalSize::Other));
         }
@@ -126,9 +120,9 @@ mod tests {
     }
 
     const LOOSE: [(&str, &str); 3] = [
-        ("attic.insulation", "cellulose"),
-        ("attic.insulation_depth", "12 in"),
-        ("attic.nominal_size", "2x6"),
+        (attic::INSULATION.id, "cellulose"),
+        (attic::INSULATION_DEPTH.id, "12 in"),
+        (attic::NOMINAL_SIZE.id, "2x6"),
     ];
 
     #[test]
@@ -140,14 +134,14 @@ mod tests {
                 "Build a dam of wood round the fan, 6 1/2\" over the joists, 3\" away"
             )
         );
-        let batts = judge(&[("attic.insulation", "batts"), LOOSE[1], LOOSE[2]]);
+        let batts = judge(&[(attic::INSULATION.id, "batts"), LOOSE[1], LOOSE[2]]);
         assert!(
             batts.remedies[0]
                 .what
                 .english()
                 .starts_with("Cut the insulation back")
         );
-        let level = judge(&[LOOSE[0], ("attic.insulation_depth", "5 1/2 in"), LOOSE[2]]);
+        let level = judge(&[LOOSE[0], (attic::INSULATION_DEPTH.id, "5 1/2 in"), LOOSE[2]]);
         assert_eq!(level.outcome, Outcome::Holds);
         assert!(level.measure_again);
     }
@@ -155,11 +149,11 @@ mod tests {
     #[test]
     fn none_needs_no_depth_and_pebbles_fail() {
         assert_eq!(
-            judge(&[("attic.insulation", "none")]).outcome,
+            judge(&[(attic::INSULATION.id, "none")]).outcome,
             Outcome::Holds
         );
         assert_eq!(
-            judge(&[("attic.insulation", "pebble-like")]).outcome,
+            judge(&[(attic::INSULATION.id, "pebble-like")]).outcome,
             Outcome::Fails
         );
     }
@@ -172,23 +166,23 @@ mod tests {
         assert_eq!(
             names(judge(&[])),
             [
-                "attic.insulation",
-                "attic.insulation_depth",
-                "attic.nominal_size",
-                "attic.joist_depth"
+                attic::INSULATION.id,
+                attic::INSULATION_DEPTH.id,
+                attic::NOMINAL_SIZE.id,
+                attic::JOIST_DEPTH.id
             ]
         );
         assert_eq!(
             names(judge(&LOOSE[..2])),
-            ["attic.nominal_size", "attic.joist_depth"]
+            [attic::NOMINAL_SIZE.id, attic::JOIST_DEPTH.id]
         );
-        let measured = [LOOSE[0], LOOSE[1], ("attic.joist_depth", "7 in")];
-        assert_eq!(names(judge(&measured)), ["attic.nominal_size"]);
+        let measured = [LOOSE[0], LOOSE[1], (attic::JOIST_DEPTH.id, "7 in")];
+        assert_eq!(names(judge(&measured)), [attic::NOMINAL_SIZE.id]);
         let other = judge(&[
             LOOSE[0],
             LOOSE[1],
-            ("attic.nominal_size", "other"),
-            ("attic.joist_depth", "7 in"),
+            (attic::NOMINAL_SIZE.id, "other"),
+            (attic::JOIST_DEPTH.id, "7 in"),
         ]);
         assert_eq!(other.outcome, Outcome::Mend);
         assert!(other.say.english().contains("5\" over"));

@@ -1,11 +1,11 @@
 //! What the rules about framing read of the joists, each answer asked for in one way.
 
 use super::AtSpot;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say};
 use crate::house::scene::Nowhere;
 use crate::measure::Length;
-use crate::survey::{Attic, CeilingMaterial, FramingKind, NominalSize, RoofFall};
+use crate::survey::{CeilingMaterial, FramingKind, NominalSize, RoofFall, attic, hall};
 use crate::trade::attic_load::{AtticUse, Finish, ridge_height};
 use crate::trade::lumber::{Grade, Lumber, Species};
 use crate::trade::placement::{Axis, Place};
@@ -23,23 +23,23 @@ pub(super) enum Read<T> {
 }
 
 /// What carries the ceiling: whether it is sawn joists, where that is known.
-pub(super) fn sawn(asking: &mut Asking, attic: &Attic) -> Option<bool> {
+pub(super) fn sawn(asking: &mut RuleContext) -> Option<bool> {
     asking
-        .ask("attic.framing", attic.framing)
+        .get(attic::FRAMING)
         .map(|framing| framing == FramingKind::SawnJoists)
 }
 
 /// A joist's section: the dressed one of its nominal size, or as measured where it has none.
-pub(super) fn section(asking: &mut Asking, attic: &Attic) -> Read<Section> {
-    let nominal = match asking.ask("attic.nominal_size", attic.nominal_size) {
+pub(super) fn section(asking: &mut RuleContext) -> Read<Section> {
+    let nominal = match asking.get(attic::NOMINAL_SIZE) {
         Some(NominalSize::TwoByFour) => Nominal::TwoByFour,
         Some(NominalSize::TwoBySix) => Nominal::TwoBySix,
         Some(NominalSize::TwoByEight) => Nominal::TwoByEight,
         Some(NominalSize::TwoByTen) => Nominal::TwoByTen,
         Some(NominalSize::TwoByTwelve) => Nominal::TwoByTwelve,
         other => {
-            let thickness = asking.ask("attic.joist_thickness", attic.joist_thickness);
-            let depth = asking.ask("attic.joist_depth", attic.joist_depth);
+            let thickness = asking.get(attic::JOIST_THICKNESS);
+            let depth = asking.get(attic::JOIST_DEPTH);
             let (Some(_), Some(thickness), Some(depth)) = (other, thickness, depth) else {
                 return Read::Missing;
             };
@@ -68,9 +68,9 @@ pub(super) struct Along {
 }
 
 /// The joist's span and the mark's place in it.
-pub(super) fn along(asking: &mut Asking, attic: &Attic) -> Read<Along> {
-    let span = asking.ask("attic.bearing_span", attic.bearing_span);
-    let mark = asking.ask("attic.mark_from_bearing", attic.mark_from_bearing);
+pub(super) fn along(asking: &mut RuleContext) -> Read<Along> {
+    let span = asking.get(attic::BEARING_SPAN);
+    let mark = asking.get(attic::MARK_FROM_BEARING);
     match (span, mark) {
         (Some(span), _) if span.length() <= Length::ZERO => {
             Read::Clash(Say::new("the joists have no span from bearing to bearing."))
@@ -109,9 +109,9 @@ pub(super) struct Stamp {
 }
 
 /// Species and grade off the stamp.
-pub(super) fn stamp(asking: &mut Asking, attic: &Attic) -> Stamp {
+pub(super) fn stamp(asking: &mut RuleContext) -> Stamp {
     use crate::survey::{Grade as G, Species as S};
-    let species = match asking.ask("attic.species", attic.species) {
+    let species = match asking.get(attic::SPECIES) {
         None => Stamped::Missing,
         Some(S::Unreadable) => Stamped::Unreadable,
         Some(S::DouglasFirLarch) => Stamped::Read(Species::DouglasFirLarch),
@@ -119,7 +119,7 @@ pub(super) fn stamp(asking: &mut Asking, attic: &Attic) -> Stamp {
         Some(S::SprucePineFir) => Stamped::Read(Species::SprucePineFir),
         Some(S::SouthernPine) => Stamped::Read(Species::SouthernPine),
     };
-    let grade = match asking.ask("attic.grade", attic.grade) {
+    let grade = match asking.get(attic::GRADE) {
         None => Stamped::Missing,
         Some(G::Unreadable) => Stamped::Unreadable,
         Some(G::SelectStructural) => Stamped::Read(Grade::SelectStructural),
@@ -216,29 +216,27 @@ impl<T: Copy> Bounds<T> {
 }
 
 /// Whether the attic counts as one with storage: it is used so, or it is high enough somewhere.
-pub(super) fn attic_use(asking: &mut Asking, at: AtSpot) -> Bounds<AtticUse> {
+pub(super) fn attic_use(asking: &mut RuleContext, at: AtSpot) -> Bounds<AtticUse> {
     let attic = &at.spot.attic;
     const KNOWN: Bounds<AtticUse> = Bounds::known(AtticUse::LimitedStorage);
     const OPEN: Bounds<AtticUse> = Bounds {
         best: AtticUse::NoStorage,
         worst: AtticUse::LimitedStorage,
     };
-    let storage = asking.ask("attic.storage", attic.storage);
+    let storage = asking.get(attic::STORAGE);
     if storage == Some(true) {
         return KNOWN;
     }
-    let height = asking
-        .ask("attic.roof_height", attic.roof_height)
-        .map(|reading| reading.length());
+    let height = asking.length(attic::ROOF_HEIGHT);
     if height.is_some_and(|it| AtticUse::by_height(it) == AtticUse::LimitedStorage) {
         return KNOWN;
     }
-    let level = asking.ask("attic.roof_fall", attic.roof_fall) == Some(RoofFall::Level);
+    let level = asking.get(attic::ROOF_FALL) == Some(RoofFall::Level);
     let most = if level {
         height
     } else {
-        let slope = asking.ask("attic.roof_slope", attic.roof_slope);
-        let uphill = asking.ask("attic.ridge_distance", attic.ridge_distance);
+        let slope = asking.get(attic::ROOF_SLOPE);
+        let uphill = asking.get(attic::RIDGE_DISTANCE);
         match (height, slope, uphill, attic.roof_fall) {
             (Some(height), Some(slope), Some(uphill), Some(_)) => {
                 Some(height.max(ridge_height(height, uphill.length(), slope)))
@@ -257,8 +255,8 @@ pub(super) fn attic_use(asking: &mut Asking, at: AtSpot) -> Bounds<AtticUse> {
 }
 
 /// The ceiling's underside.
-pub(super) fn finish(asking: &mut Asking, at: AtSpot) -> Bounds<Finish> {
-    match asking.ask("hall.ceiling_material", at.spot.hall.ceiling_material) {
+pub(super) fn finish(asking: &mut RuleContext) -> Bounds<Finish> {
+    match asking.get(hall::CEILING_MATERIAL) {
         None => Bounds {
             best: Finish::Flexible,
             worst: Finish::Plaster,
@@ -307,7 +305,7 @@ pub(super) fn beyond(place: &Place, joists: &[Length]) -> [Length; 2] {
 }
 
 /// What is said where the opening goes nowhere: nothing can be judged there.
-pub(super) fn no_place(asking: Asking, nowhere: &Nowhere) -> Finding {
+pub(super) fn no_place(asking: RuleContext, nowhere: &Nowhere) -> Finding {
     let say = Say::new("There is no place for the opening: {why}").with("why", nowhere.why.clone());
     Finding {
         measure_again: nowhere.measure_again,

@@ -1,10 +1,11 @@
 //! Whether the joists rest well on their bearings, and are kept upright there.
 
 use super::AtSpot;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, sawn, section};
 use crate::measure::Length;
+use crate::survey::attic;
 use crate::trade::opening_frame::{
     BEARING_ON_MASONRY, BEARING_ON_WOOD, LateralSupport, lateral_support,
 };
@@ -17,19 +18,16 @@ const SOURCES: &[Source] = &[
 
 /// *Bearing of joists*: enough wood on the wall, and no joist that may turn over.
 pub(super) fn joist_bearing(at: AtSpot) -> Finding {
-    let attic = &at.spot.attic;
-    let mut asking = Asking::spot("joist-bearing", "Bearing of joists", SOURCES, at.spot.id);
-    let sawn = sawn(&mut asking, attic);
+    let mut asking = RuleContext::spot(at, "joist-bearing", "Bearing of joists", SOURCES);
+    let sawn = sawn(&mut asking);
     if sawn == Some(false) {
         return asking.settled(
             Outcome::Holds,
             Say::new("Trusses and engineered joists bear as their design says."),
         );
     }
-    let bearing = asking
-        .ask("attic.bearing_length", attic.bearing_length)
-        .map(|reading| reading.length());
-    let support = match section(&mut asking, attic) {
+    let bearing = asking.length(attic::BEARING_LENGTH);
+    let support = match section(&mut asking) {
         Read::Known(section) => lateral_support(section),
         // Wood of no size is for the rules that need its size.
         Read::Missing | Read::Clash(_) => LateralSupport::None,

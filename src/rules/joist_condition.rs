@@ -1,11 +1,11 @@
 //! Whether notches and holes have weakened the joists already.
 
 use super::AtSpot;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, sawn, section};
 use crate::measure::Length;
-use crate::survey::{JoistCut, JoistCutKind};
+use crate::survey::{JoistCut, JoistCutKind, attic, cut};
 use crate::trade::notch::{Cut, CutLimit, CutLimits, Excess, judge, too_near};
 use crate::trade::section::Section;
 use crate::trade::source::Source;
@@ -21,13 +21,8 @@ const SAME_JOIST: Length = Length::inches(3);
 /// *Condition of joists*: notches and holes within what the code allows.
 pub(super) fn joist_condition(at: AtSpot) -> Finding {
     let attic = &at.spot.attic;
-    let mut asking = Asking::spot(
-        "joist-condition",
-        "Condition of joists",
-        SOURCES,
-        at.spot.id,
-    );
-    let complete = asking.ask_list("attic.joist_cuts.complete", &attic.joist_cuts);
+    let mut asking = RuleContext::spot(at, "joist-condition", "Condition of joists", SOURCES);
+    let complete = asking.complete(attic::JOIST_CUTS);
     let cuts = &attic.joist_cuts.items;
     if cuts.is_empty() {
         return if complete {
@@ -39,7 +34,7 @@ pub(super) fn joist_condition(at: AtSpot) -> Finding {
             asking.not_measured()
         };
     }
-    let sawn = sawn(&mut asking, attic);
+    let sawn = sawn(&mut asking);
     if sawn == Some(false) {
         let count = cuts.len();
         return asking
@@ -55,7 +50,7 @@ pub(super) fn joist_condition(at: AtSpot) -> Finding {
                 Say::new("A registered design professional designs the repair of the cut members."),
             );
     }
-    let section = match section(&mut asking, attic) {
+    let section = match section(&mut asking) {
         Read::Known(section) => Some(section),
         Read::Missing => None,
         // Only sawn joists need a size here.
@@ -64,9 +59,7 @@ pub(super) fn joist_condition(at: AtSpot) -> Finding {
             None => None,
         },
     };
-    let span = asking
-        .ask("attic.bearing_span", attic.bearing_span)
-        .map(|reading| reading.length());
+    let span = asking.length(attic::BEARING_SPAN);
     if let Some(section) = section {
         let limits = CutLimits::of(section.depth());
         asking.figure("deepest notch", limits.notch_depth);
@@ -104,38 +97,30 @@ pub(super) fn joist_condition(at: AtSpot) -> Finding {
 
 /// Asks for all that the limits of one cut hang on, and judges it as far as it is known.
 fn look(
-    asking: &mut Asking,
+    asking: &mut RuleContext,
     cut: &JoistCut,
     section: Option<Section>,
     span: Option<Length>,
     among_others: bool,
 ) -> Option<Excess> {
-    let kind = asking.ask_item("cut.kind", true, cut.id, cut.kind);
-    let mut length = |field, answer: Option<crate::measure::Reading>| {
-        asking
-            .ask_item(field, true, cut.id, answer)
-            .map(|reading| reading.length())
-    };
-    let depth = length("cut.depth", cut.depth);
+    let kind = asking.get_of(cut, cut::KIND);
+    let mut length = |field| asking.length_of(cut, field);
+    let depth = length(cut::DEPTH);
     let reach = matches!(kind, None | Some(JoistCutKind::Notch));
-    let long = if reach {
-        length("cut.length", cut.length)
-    } else {
-        None
-    };
+    let long = if reach { length(cut::LENGTH) } else { None };
     let along = among_others && kind != Some(JoistCutKind::EndNotch);
     let from_bearing = if reach || along {
-        length("cut.from_bearing", cut.from_bearing)
+        length(cut::FROM_BEARING)
     } else {
         None
     };
     let from_edge = if matches!(kind, None | Some(JoistCutKind::Hole)) {
-        length("cut.from_edge", cut.from_edge)
+        length(cut::FROM_EDGE)
     } else {
         None
     };
     if along {
-        length("cut.joist_at", cut.joist_at);
+        length(cut::JOIST_AT);
     }
     let section = section?;
     // What is not measured yet stands at its mildest, so that what passes a limit passes it in any case.
@@ -188,7 +173,7 @@ fn near_each_other(cuts: &[JoistCut]) -> bool {
     })
 }
 
-fn mend(asking: Asking, excess: Excess, count: usize, at: AtSpot) -> Finding {
+fn mend(asking: RuleContext, excess: Excess, count: usize, at: AtSpot) -> Finding {
     let text = match excess.limit {
         CutLimit::NotchDepth => {
             "Notches and holes beyond what the code allows: {count}; the first is a notch {found} deep, where {allowed} are allowed."

@@ -1,7 +1,7 @@
 //! Whether the joists bear the fan: single, doubled, or only as an engineer says.
 
 use super::WithFan;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::joist::{
     Bounds, Read, Stamp, across, along, attic_use, beyond, finish, no_place, opening_ends, sawn,
@@ -10,6 +10,7 @@ use super::joist::{
 use crate::house::Framing;
 use crate::house::scene::Placed;
 use crate::measure::{Force, Length};
+use crate::survey::attic;
 use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
 use crate::trade::beam::BeamError;
 use crate::trade::fastening::end_nails;
@@ -42,9 +43,9 @@ const SOURCES: &[Source] = &[
 
 /// *Strength of joists*: do the members that get more to carry hold?
 pub(super) fn joist_strength(with: WithFan) -> Finding {
-    let (at, attic) = (with.at, &with.at.spot.attic);
-    let mut asking = Asking::spot("joist-strength", "Strength of joists", SOURCES, at.spot.id);
-    let sawn = sawn(&mut asking, attic);
+    let at = with.at;
+    let mut asking = RuleContext::spot(at, "joist-strength", "Strength of joists", SOURCES);
+    let sawn = sawn(&mut asking);
     if sawn == Some(false) {
         return asking
             .settled(
@@ -65,14 +66,12 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
         Placed::Nowhere(nowhere) if sawn.is_some() => return no_place(asking, nowhere),
         Placed::Nowhere(_) | Placed::Unknown => None,
     };
-    let wood = section(&mut asking, attic);
-    let along = along(&mut asking, attic);
-    let stamp = stamp(&mut asking, attic);
+    let wood = section(&mut asking);
+    let along = along(&mut asking);
+    let stamp = stamp(&mut asking);
     let attic_use = attic_use(&mut asking, at);
-    let finish = finish(&mut asking, at);
-    let bearing = asking
-        .ask("attic.bearing_length", attic.bearing_length)
-        .map(|reading| reading.length());
+    let finish = finish(&mut asking);
+    let bearing = asking.length(attic::BEARING_LENGTH);
     if sawn.is_none() {
         return asking.not_measured();
     }
@@ -178,7 +177,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
 }
 
 /// The opening lies too near a bearing for its headers.
-fn too_near(asking: Asking, left: Length, need: Length, division: Length) -> Finding {
+fn too_near(asking: RuleContext, left: Length, need: Length, division: Length) -> Finding {
     asking
         .settled(
             Outcome::Fails,
@@ -394,7 +393,7 @@ const FIRST_TRIMMER: Names = names!("first trimmer");
 const SECOND_TRIMMER: Names = names!("second trimmer");
 const JOIST: Names = names!("most used joist");
 
-fn note_member(asking: &mut Asking, names: &Names, member: &MemberStrength) {
+fn note_member(asking: &mut RuleContext, names: &Names, member: &MemberStrength) {
     let name = &names.figures;
     asking.figure(name[0], member.span);
     asking.figure(name[1], member.reactions[0]);
@@ -435,7 +434,7 @@ fn members(sized: &Sized) -> Vec<(&'static Names, &MemberStrength)> {
     }
 }
 
-fn note(asking: &mut Asking, frame: &Frame, sized: &Sized, timber: &Timber, stamp: Stamp) {
+fn note(asking: &mut RuleContext, frame: &Frame, sized: &Sized, timber: &Timber, stamp: Stamp) {
     asking.figure("ceiling dead load", timber.load.dead);
     asking.figure("attic live load", timber.load.live);
     asking.figure("joist thickness", timber.section.breadth());
@@ -494,7 +493,13 @@ fn governs(sized: &Sized) -> (&'static str, Criterion, f64) {
         })
 }
 
-fn conclude(asking: Asking, sized: &Sized, frame: &Frame, lacks: bool, stamp: Stamp) -> Finding {
+fn conclude(
+    asking: RuleContext,
+    sized: &Sized,
+    frame: &Frame,
+    lacks: bool,
+    stamp: Stamp,
+) -> Finding {
     let (who, criterion, ratio) = governs(sized);
     let cuts = matches!(frame, Frame::Opening(..));
     let used = ratio * 100.0;

@@ -1,14 +1,14 @@
 //! Whether this kind of framing lets the fan stand over it, or be cut for it.
 
 use super::WithFan;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{no_place, sawn};
 use super::sheet::SheetSources;
 use crate::house::Framing;
 use crate::house::scene::Placed;
 use crate::measure::Length;
-use crate::survey::FramingKind;
+use crate::survey::{FramingKind, attic};
 use crate::trade::source::Source;
 
 static SOURCES: SheetSources<4> = SheetSources::new([
@@ -35,16 +35,16 @@ pub(super) fn joists_and_fan(with: WithFan) -> Finding {
     }
 }
 
-fn begin(with: &WithFan) -> Asking {
-    Asking::spot(
+fn begin<'a>(with: &WithFan<'a>) -> RuleContext<'a> {
+    RuleContext::spot(
+        with.at,
         "joists-and-fan",
         "Joists and fan",
         SOURCES.of(with.fan),
-        with.at.spot.id,
     )
 }
 
-fn never_cut(asking: Asking, framing: FramingKind) -> Finding {
+fn never_cut(asking: RuleContext, framing: FramingKind) -> Finding {
     let say = match framing {
         FramingKind::Trusses => {
             "Trusses are never cut, notched or headed without a registered design professional."
@@ -74,7 +74,7 @@ fn verify_load(finding: Finding) -> Finding {
 
 fn cut(with: WithFan) -> Finding {
     let mut asking = begin(&with);
-    let framing = asking.ask("attic.framing", with.at.spot.attic.framing);
+    let framing = asking.get(attic::FRAMING);
     match framing {
         Some(FramingKind::SawnJoists) => asking.settled(
             Outcome::Holds,
@@ -111,7 +111,7 @@ fn whole(with: WithFan) -> Finding {
     let need = fan
         .whole_joist_spacing
         .or((fan.blade >= WIDE_BLADE).then_some(WIDE_SPACING));
-    let sawn = sawn(&mut asking, attic);
+    let sawn = sawn(&mut asking);
     let Some(need) = need else {
         return match sawn {
             None => asking.not_measured(),
@@ -119,9 +119,9 @@ fn whole(with: WithFan) -> Finding {
         };
     };
     // Even joists have one spacing; of uneven ones the closest two at the opening count.
-    let even = asking.ask("attic.joists_even", attic.joists_even);
+    let even = asking.get(attic::JOISTS_EVEN);
     if even != Some(false) {
-        asking.ask("attic.joist_spacing", attic.joist_spacing);
+        asking.get(attic::JOIST_SPACING);
     }
     let (spacing, readings) = match even {
         None => {
@@ -165,7 +165,7 @@ fn whole(with: WithFan) -> Finding {
 }
 
 /// The fan may stand over joists of this kind, as far as spacing goes.
-fn stands(asking: Asking, sawn: bool, spacing: Option<(Length, Length)>) -> Finding {
+fn stands(asking: RuleContext, sawn: bool, spacing: Option<(Length, Length)>) -> Finding {
     if !sawn {
         return verify_load(asking.settled(
             Outcome::Mend,

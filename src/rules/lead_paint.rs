@@ -4,8 +4,9 @@
 //! demolition it leaves open. So in a house from before 1978 whose paint nobody has shown to be free of lead,
 //! the work is planned lead-safe whatever the size of the opening; the finding says which case it is.
 
-use super::{Asking, Finding, Outcome, Say, Who, WithFan, number};
+use super::{Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::Area;
+use crate::survey::arrival;
 use crate::trade::lead_paint::{FREE_FROM_YEAR, LeadWork, MINOR_REPAIR, lead_work};
 use crate::trade::source::Source;
 
@@ -20,23 +21,22 @@ const SOURCES: &[Source] = &[
 
 /// Can the ceiling be cut without disturbing lead paint?
 pub fn lead_paint(with: WithFan) -> Finding {
-    let arrival = &with.at.house.survey.arrival;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        with.at,
         "lead-paint",
         "Can the ceiling be cut without disturbing lead paint?",
         SOURCES,
-        with.at.spot.id,
     );
     let area = with.fan.opening.length * with.fan.opening.width;
     asking.figure("ceiling cut out", area);
-    let year = asking.ask("arrival.year_built", arrival.year_built);
+    let year = asking.get(arrival::YEAR_BUILT);
     if year.is_some_and(|year| year >= FREE_FROM_YEAR) {
         return asking.settled(
             Outcome::Holds,
             Say::new("The house was built in 1978 or later."),
         );
     }
-    let free = asking.ask("arrival.paint_lead_free", arrival.paint_lead_free);
+    let free = asking.get(arrival::PAINT_LEAD_FREE);
     if free == Some(true) {
         return asking.settled(
             Outcome::Holds,
@@ -77,12 +77,11 @@ pub fn lead_paint(with: WithFan) -> Finding {
 mod tests {
     use super::super::test_house::{codes, fan, survey, with_fan};
     use super::*;
-    use crate::survey::FieldRef;
 
     fn judge(year: &str, free: &str, id: &str) -> Finding {
         let survey = survey(&[
-            ("arrival.year_built", year),
-            ("arrival.paint_lead_free", free),
+            (arrival::YEAR_BUILT.id, year),
+            (arrival::PAINT_LEAD_FREE.id, free),
         ]);
         with_fan(&survey, &codes(), &fan(id), lead_paint)
     }
@@ -113,8 +112,8 @@ mod tests {
     #[test]
     fn what_is_missing_is_named() {
         let (year, free) = (
-            FieldRef::house("arrival.year_built"),
-            FieldRef::house("arrival.paint_lead_free"),
+            arrival::YEAR_BUILT.of_house(),
+            arrival::PAINT_LEAD_FREE.of_house(),
         );
         assert_eq!(judge("", "", "belt-36").missing, [year, free]);
         assert_eq!(judge("1950", "", "belt-36").missing, [free]);

@@ -2,7 +2,7 @@
 //!
 //! # Why it is sound
 //! A finding other than *not measured yet* stands whatever the missing answers turn out to be, and one that is
-//! *not measured yet* names every missing answer it may read (the rules' habit, see [`Asking`](super::Asking)).
+//! *not measured yet* names every missing answer it may read (the rules' habit, see [`RuleContext`](super::RuleContext)).
 //! A spot's verdict is the best of its choices. So a missing answer can change it only through an unmeasured
 //! finding of an unsettled choice, and only where that choice could still come out better than the best choice
 //! that is final already. Every other answer *no longer matters*.

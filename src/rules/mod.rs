@@ -5,7 +5,7 @@
 //!
 //! A rule is a function in a file of its own, listed in [`HOUSE`], [`SPOT`] or [`CHOICE`] by what it depends on, with the
 //! [`Part`] of the verdict that it belongs to and the worst that it ever answers.
-//! It asks the survey through [`Asking`], so that every answer it used or missed is on record, and it leans on
+//! It asks the survey through [`RuleContext`], so that every answer it used or missed is on record, and it leans on
 //! [`trade`](crate::trade) for all arithmetic.
 //!
 //! * `heat` — how hot the attic is for the one who goes in.
@@ -96,7 +96,7 @@ mod voltage;
 mod way_in;
 mod wires;
 
-pub use ask::Asking;
+pub use ask::RuleContext;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 pub use heat::too_hot;
 pub use part::{Part, PartAnswer, PartSet, Parts, Rule};

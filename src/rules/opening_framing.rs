@@ -1,7 +1,7 @@
 //! What headers and trimmers an opening needs where joists are cut.
 
 use super::WithFan;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, along, no_place, opening_ends, sawn, section};
 use crate::house::Framing;
@@ -15,20 +15,14 @@ const SOURCES: &[Source] = &[Source::confirmed(
 
 /// *Frame of the opening*: the members that the code's rule asks for.
 pub(super) fn opening_framing(with: WithFan) -> Finding {
-    let attic = &with.at.spot.attic;
-    let mut asking = Asking::spot(
-        "opening-framing",
-        "Frame of the opening",
-        SOURCES,
-        with.at.spot.id,
-    );
+    let mut asking = RuleContext::spot(with.at, "opening-framing", "Frame of the opening", SOURCES);
     if with.framing == Framing::Whole {
         return asking.settled(
             Outcome::Holds,
             Say::new("No joist is cut, so no opening is framed."),
         );
     }
-    let sawn = sawn(&mut asking, attic);
+    let sawn = sawn(&mut asking);
     if sawn == Some(false) {
         return asking.settled(
             Outcome::Holds,
@@ -46,7 +40,7 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
         Placed::Nowhere(nowhere) if sawn.is_some() => return no_place(asking, nowhere),
         Placed::Nowhere(_) | Placed::Unknown => None,
     };
-    let (wood, along) = (section(&mut asking, attic), along(&mut asking, attic));
+    let (wood, along) = (section(&mut asking), along(&mut asking));
     // The place may yet turn out to cut nothing, and the framing to be no sawn joists.
     if sawn.is_some() && place.is_some() {
         if let Read::Clash(clash) = wood {

@@ -1,6 +1,7 @@
 //! Whether the panel has room for the fan's breaker, or a circuit that is already there serves.
 
-use super::{Asking, Finding, House, Outcome, Say, Who};
+use super::{Finding, House, Outcome, RuleContext, Say, Who};
+use crate::survey::power;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[Source::practice(
@@ -11,16 +12,20 @@ const SOURCES: &[Source] = &[Source::practice(
 ///
 /// A circuit with another load on it is one that is already there, and needs no new place.
 pub fn panel(house: House) -> Finding {
-    let power = &house.survey.power;
-    let mut asking = Asking::house("panel", "Is there a place for the fan's breaker?", SOURCES);
-    let space = asking.ask("power.panel_space", power.panel_space);
+    let mut asking = RuleContext::house(
+        house,
+        "panel",
+        "Is there a place for the fan's breaker?",
+        SOURCES,
+    );
+    let space = asking.get(power::PANEL_SPACE);
     if space == Some(true) {
         return asking.settled(
             Outcome::Holds,
             Say::new("The panel has a free space for a breaker."),
         );
     }
-    let other = asking.ask("power.other_load", power.other_load);
+    let other = asking.get(power::OTHER_LOAD);
     match (space, other) {
         (space, Some(load)) if load.a() > 0.0 => {
             let finding = asking.settled(
@@ -61,7 +66,7 @@ mod tests {
 
     #[test]
     fn a_full_panel_needs_room_unless_the_circuit_is_shared() {
-        let (space, load) = ("power.panel_space", "power.other_load");
+        let (space, load) = (power::PANEL_SPACE.id, power::OTHER_LOAD.id);
         let codes = codes();
         let judge = |answers: &[(&'static str, &str)]| about_house(&survey(answers), &codes, panel);
         assert_eq!(

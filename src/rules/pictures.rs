@@ -241,7 +241,7 @@ impl List<'_> {
 mod tests {
     use super::*;
     use crate::measure::Tape;
-    use crate::survey::{FieldRef, Photo, Ways};
+    use crate::survey::{FieldRef, Photo, Ways, arrival, attic, flame};
 
     fn empty() -> Survey {
         let now = "2026-05-03T18:20:00-07:00".parse().unwrap();
@@ -283,11 +283,11 @@ mod tests {
             survey.type_in(at, text, &ways).unwrap();
         };
         for (what, field, wanted, unwanted) in [
-            (Subject::Fireplace, "flame.fireplace", "no damper", "none"),
-            (Subject::Hazard, "arrival.mould", "yes", "no"),
-            (Subject::GradeStamp, "attic.grade", "No. 2", "no stamp"),
-            (Subject::Insulation, "attic.insulation", "batts", "none"),
-            (Subject::Hatch, "attic.permanent_stair", "no", "yes"),
+            (Subject::Fireplace, flame::FIREPLACE.id, "no damper", "none"),
+            (Subject::Hazard, arrival::MOULD.id, "yes", "no"),
+            (Subject::GradeStamp, attic::GRADE.id, "No. 2", "no stamp"),
+            (Subject::Insulation, attic::INSULATION.id, "batts", "none"),
+            (Subject::Hatch, attic::PERMANENT_STAIR.id, "no", "yes"),
         ] {
             set(&mut survey, field, wanted);
             assert_eq!(of(&survey, what).len(), 1, "{field}");
@@ -303,12 +303,12 @@ mod tests {
         let second = survey.add_spot();
         let id = survey.fresh_id();
         survey
-            .list_mut("attic.obstructions", Some(first))
+            .list_mut(attic::OBSTRUCTIONS.id, Some(first))
             .unwrap()
             .add(id);
         let other = survey.fresh_id();
         survey
-            .list_mut("attic.obstructions", Some(first))
+            .list_mut(attic::OBSTRUCTIONS.id, Some(first))
             .unwrap()
             .add(other);
         assert!(needed(&survey).iter().all(|it| !it.taken));

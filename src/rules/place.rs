@@ -1,7 +1,7 @@
 //! *place*: where in the hall the opening goes, and where it goes nowhere, the least change that would let it.
 
 use super::sheet::SheetSources;
-use super::{Asking, Finding, Outcome, Say, Who, WithFan};
+use super::{Finding, Outcome, RuleContext, Say, Who, WithFan};
 use crate::house::scene::{Nowhere, Placed, Scene};
 use crate::measure::Length;
 use crate::survey::{Mover, ObstructionKind};
@@ -42,11 +42,11 @@ pub fn place(with: WithFan) -> Finding {
 }
 
 fn judged(with: WithFan) -> Finding {
-    let mut ask = Asking::spot(
+    let mut ask = RuleContext::spot(
+        with.at,
         "place",
         "A place for the opening in the hall ceiling",
         SOURCES.of(with.fan),
-        with.at.spot.id,
     );
     let scene = with.at.scene;
     let tolerance = scene.tolerance();
@@ -142,7 +142,7 @@ const FIGURES: [[&str; 5]; 5] = [
     ],
 ];
 
-fn figures(ask: &mut Asking, index: usize, place: &Place) {
+fn figures(ask: &mut RuleContext, index: usize, place: &Place) {
     let [ahead, left, cut, off, between] = FIGURES[index];
     ask.figure(ahead, place.ahead);
     ask.figure(left, place.left);
@@ -251,6 +251,7 @@ mod tests {
     use super::super::Framing;
     use super::super::trial::{Trial, missing};
     use super::*;
+    use crate::survey::{attic, fixture, hall, joist, obstruction};
 
     fn said(finding: &Finding) -> String {
         finding.say.english()
@@ -275,7 +276,7 @@ mod tests {
             finding
                 .hangs_on
                 .iter()
-                .any(|at| at.field == "attic.nominal_size")
+                .any(|at| at.field == attic::NOMINAL_SIZE.id)
         );
         let finding = trial.choice(place, "long-slim", Framing::Cut);
         assert!(said(&finding).ends_with("No joist crosses it."));
@@ -333,7 +334,7 @@ mod tests {
             ]
         );
         // Nearer to the hall's middle with the joist on the other side of it.
-        trial.set("attic.nearest_joist", "-1");
+        trial.set(attic::NEAREST_JOIST.id, "-1");
         assert_eq!(
             vane(&trial),
             [
@@ -346,12 +347,12 @@ mod tests {
     fn it_fails_where_the_hall_is_too_narrow_even_before_the_rest_is_measured() {
         let mut trial = Trial::well();
         for (field, text) in [
-            ("hall.width", "27 15/16"),
-            ("hall.length", ""),
-            ("hall.mark_from_left", ""),
-            ("hall.mark_from_start", ""),
-            ("attic.joist_spacing", ""),
-            ("attic.obstructions.complete", ""),
+            (hall::WIDTH.id, "27 15/16"),
+            (hall::LENGTH.id, ""),
+            (hall::MARK_FROM_LEFT.id, ""),
+            (hall::MARK_FROM_START.id, ""),
+            (attic::JOIST_SPACING.id, ""),
+            (attic::OBSTRUCTIONS.complete, ""),
         ] {
             trial.set(field, text);
         }
@@ -363,8 +364,8 @@ mod tests {
         );
         assert!(finding.measure_again && finding.missing.is_empty());
         // A longer shutter may still lie along the hall while the joists' run is not known.
-        trial.set("hall.width", "20");
-        trial.set("attic.joist_run", "");
+        trial.set(hall::WIDTH.id, "20");
+        trial.set(attic::JOIST_RUN.id, "");
         let finding = trial.choice(place, "long-slim", Framing::Cut);
         assert_eq!(finding.outcome, Outcome::NotMeasured);
     }
@@ -373,21 +374,21 @@ mod tests {
     fn what_somebody_can_move_is_moved_and_what_nobody_can_is_not() {
         let mut trial = Trial::well();
         for (field, text) in [
-            ("hall.length", "36"),
-            ("hall.mark_from_start", "18"),
-            ("hall.width", "48"),
-            ("hall.mark_from_left", "24"),
+            (hall::LENGTH.id, "36"),
+            (hall::MARK_FROM_START.id, "18"),
+            (hall::WIDTH.id, "48"),
+            (hall::MARK_FROM_LEFT.id, "24"),
         ] {
             trial.set(field, text);
         }
         let lamp = trial.add(
-            "hall.fixtures",
+            hall::FIXTURES.id,
             &[
-                ("fixture.kind", "light"),
-                ("fixture.ahead", "0"),
-                ("fixture.left", "0"),
-                ("fixture.size_along", "12"),
-                ("fixture.size_across", "12"),
+                (fixture::KIND.id, "light"),
+                (fixture::AHEAD.id, "0"),
+                (fixture::LEFT.id, "0"),
+                (fixture::SIZE_ALONG.id, "12"),
+                (fixture::SIZE_ACROSS.id, "12"),
             ],
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
@@ -399,18 +400,18 @@ mod tests {
             finding.remedies[0].what.english(),
             "Light: take it off this ceiling; beside the shutter there is no room for it."
         );
-        trial.set("hall.width", "54");
-        trial.set("hall.mark_from_left", "27");
+        trial.set(hall::WIDTH.id, "54");
+        trial.set(hall::MARK_FROM_LEFT.id, "27");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(
             finding.remedies[0].what.english(),
             "Light: move it 20\" to the left."
         );
-        trial.set_item(lamp, "fixture.kind", "");
+        trial.set_item(lamp, fixture::KIND.id, "");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::NotMeasured);
-        assert_eq!(missing(&finding), ["fixture.kind"]);
-        trial.set_item(lamp, "fixture.kind", "attic hatch");
+        assert_eq!(missing(&finding), [fixture::KIND.id]);
+        trial.set_item(lamp, fixture::KIND.id, "attic hatch");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(
@@ -420,8 +421,8 @@ mod tests {
                 .starts_with("Attic hatch: nobody can")
         );
         // A place that needs no moving does not wait for who could move it.
-        trial.set_item(lamp, "fixture.kind", "");
-        trial.set_item(lamp, "fixture.left", "-24");
+        trial.set_item(lamp, fixture::KIND.id, "");
+        trial.set_item(lamp, fixture::LEFT.id, "-24");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
     }
@@ -434,11 +435,11 @@ mod tests {
         // the headers are doubled (IRC R802.9), and 2 in at either end are no room for 3 in.
         let mut trial = Trial::well();
         for (field, text) in [
-            ("hall.width", "46"),
-            ("hall.mark_from_left", "23"),
-            ("attic.bearing_span", "46"),
-            ("attic.mark_from_bearing", "23"),
-            ("attic.joist_spacing", "19.2"),
+            (hall::WIDTH.id, "46"),
+            (hall::MARK_FROM_LEFT.id, "23"),
+            (attic::BEARING_SPAN.id, "46"),
+            (attic::MARK_FROM_BEARING.id, "23"),
+            (attic::JOIST_SPACING.id, "19.2"),
         ] {
             trial.set(field, text);
         }
@@ -454,8 +455,8 @@ mod tests {
             );
         }
         // An inch more at either end is enough.
-        trial.set("attic.bearing_span", "48");
-        trial.set("attic.mark_from_bearing", "24");
+        trial.set(attic::BEARING_SPAN.id, "48");
+        trial.set(attic::MARK_FROM_BEARING.id, "24");
         let finding = trial.choice(place, "belt-42", Framing::Cut);
         assert_eq!(finding.outcome, Outcome::Holds, "{}", said(&finding));
         assert!(said(&finding).ends_with("Joists to be cut: 2."));
@@ -466,29 +467,29 @@ mod tests {
     #[test]
     fn it_names_exactly_what_is_missing() {
         let mut trial = Trial::well();
-        trial.set("attic.nominal_size", "");
-        trial.set("attic.mark_from_bearing", "");
-        trial.set("attic.roof_fall", "");
-        trial.set("hall.mark_from_left", "");
-        trial.set("attic.obstructions.complete", "");
+        trial.set(attic::NOMINAL_SIZE.id, "");
+        trial.set(attic::MARK_FROM_BEARING.id, "");
+        trial.set(attic::ROOF_FALL.id, "");
+        trial.set(hall::MARK_FROM_LEFT.id, "");
+        trial.set(attic::OBSTRUCTIONS.complete, "");
         let finding = trial.choice(place, "direct-24", Framing::Cut);
         assert_eq!(
             missing(&finding),
             [
-                "hall.mark_from_left",
-                "attic.roof_fall",
-                "attic.roof_slope",
-                "attic.ridge_distance",
-                "attic.obstructions.complete",
-                "attic.nominal_size",
-                "attic.joist_thickness",
-                "attic.mark_from_bearing",
+                hall::MARK_FROM_LEFT.id,
+                attic::ROOF_FALL.id,
+                attic::ROOF_SLOPE.id,
+                attic::RIDGE_DISTANCE.id,
+                attic::OBSTRUCTIONS.complete,
+                attic::NOMINAL_SIZE.id,
+                attic::JOIST_THICKNESS.id,
+                attic::MARK_FROM_BEARING.id,
             ]
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.missing.len(), 5);
         // Nobody cuts trusses, so that their bearings are no question here.
-        trial.set("attic.framing", "trusses");
+        trial.set(attic::FRAMING.id, "trusses");
         let finding = trial.choice(place, "direct-24", Framing::Cut);
         assert_eq!(finding.missing.len(), 7);
     }
@@ -497,27 +498,30 @@ mod tests {
     fn a_thing_beyond_the_reach_of_every_fan_needs_no_more_answers() {
         let mut trial = Trial::well();
         let tie = trial.add(
-            "attic.obstructions",
-            &[("obstruction.shape", "box"), ("obstruction.bottom", "36")],
+            attic::OBSTRUCTIONS.id,
+            &[
+                (obstruction::SHAPE.id, "box"),
+                (obstruction::BOTTOM.id, "36"),
+            ],
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
-        trial.set_item(tie, "obstruction.bottom", "35");
+        trial.set_item(tie, obstruction::BOTTOM.id, "35");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(
             missing(&finding),
             [
-                "obstruction.ahead",
-                "obstruction.left",
-                "obstruction.size_along",
-                "obstruction.size_across",
-                "obstruction.top",
-                "obstruction.mover",
+                obstruction::AHEAD.id,
+                obstruction::LEFT.id,
+                obstruction::SIZE_ALONG.id,
+                obstruction::SIZE_ACROSS.id,
+                obstruction::TOP.id,
+                obstruction::MOVER.id,
             ]
         );
         // Behind the hall's end wall by more than any fan stands out over it.
-        trial.set_item(tie, "obstruction.ahead", "-160");
-        trial.set_item(tie, "obstruction.size_along", "40");
+        trial.set_item(tie, obstruction::AHEAD.id, "-160");
+        trial.set_item(tie, obstruction::SIZE_ALONG.id, "40");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
     }
@@ -525,46 +529,46 @@ mod tests {
     #[test]
     fn something_immovable_all_along_the_hall_fails_before_the_list_is_finished() {
         let mut trial = Trial::well();
-        trial.set("attic.obstructions.complete", "");
-        trial.set("attic.roof_height", "");
+        trial.set(attic::OBSTRUCTIONS.complete, "");
+        trial.set(attic::ROOF_HEIGHT.id, "");
         let beam = trial.add(
-            "attic.obstructions",
+            attic::OBSTRUCTIONS.id,
             &[
-                ("obstruction.kind", "collar tie"),
-                ("obstruction.shape", "box"),
-                ("obstruction.ahead", "0"),
-                ("obstruction.left", "0"),
-                ("obstruction.size_along", "300"),
-                ("obstruction.size_across", "3 1/2"),
-                ("obstruction.bottom", "20"),
-                ("obstruction.top", "26"),
-                ("obstruction.mover", "nobody"),
+                (obstruction::KIND.id, "collar tie"),
+                (obstruction::SHAPE.id, "box"),
+                (obstruction::AHEAD.id, "0"),
+                (obstruction::LEFT.id, "0"),
+                (obstruction::SIZE_ALONG.id, "300"),
+                (obstruction::SIZE_ACROSS.id, "3 1/2"),
+                (obstruction::BOTTOM.id, "20"),
+                (obstruction::TOP.id, "26"),
+                (obstruction::MOVER.id, "nobody"),
             ],
         );
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
         let roof = |it: &&Say| it.english().contains("may carry the roof");
         assert_eq!(finding.cautions.iter().filter(roof).count(), 1);
-        trial.set_item(beam, "obstruction.mover", "");
+        trial.set_item(beam, obstruction::MOVER.id, "");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::NotMeasured);
-        assert!(missing(&finding).contains(&"obstruction.mover"));
+        assert!(missing(&finding).contains(&obstruction::MOVER.id));
     }
 
     #[test]
     fn answers_that_contradict_each_other_are_to_be_measured_again() {
         for changes in [
-            &[("hall.mark_from_left", "61")][..],
-            &[("hall.width", "0")],
-            &[("attic.joist_spacing", "0")],
-            &[("attic.bearing_span", "47")],
+            &[(hall::MARK_FROM_LEFT.id, "61")][..],
+            &[(hall::WIDTH.id, "0")],
+            &[(attic::JOIST_SPACING.id, "0")],
+            &[(attic::BEARING_SPAN.id, "47")],
             &[
-                ("attic.joists_even", "no"),
-                ("attic.joists.complete", "yes"),
+                (attic::JOISTS_EVEN.id, "no"),
+                (attic::JOISTS.complete, "yes"),
             ],
             &[
-                ("attic.nominal_size", "other"),
-                ("attic.joist_thickness", "0"),
+                (attic::NOMINAL_SIZE.id, "other"),
+                (attic::JOIST_THICKNESS.id, "0"),
             ],
         ] {
             let mut trial = Trial::well();
@@ -582,14 +586,14 @@ mod tests {
         }
         let mut trial = Trial::well();
         trial.add(
-            "attic.obstructions",
+            attic::OBSTRUCTIONS.id,
             &[
-                ("obstruction.shape", "upright"),
-                ("obstruction.ahead", "0"),
-                ("obstruction.left", "0"),
-                ("obstruction.diameter", "4"),
-                ("obstruction.bottom", "20"),
-                ("obstruction.top", "10"),
+                (obstruction::SHAPE.id, "upright"),
+                (obstruction::AHEAD.id, "0"),
+                (obstruction::LEFT.id, "0"),
+                (obstruction::DIAMETER.id, "4"),
+                (obstruction::BOTTOM.id, "20"),
+                (obstruction::TOP.id, "10"),
             ],
         );
         let finding = trial.choice(place, "direct-24", Framing::Cut);
@@ -599,18 +603,18 @@ mod tests {
     #[test]
     fn joists_that_are_not_even_are_taken_one_by_one() {
         let mut trial = Trial::well();
-        trial.set("attic.joists_even", "no");
-        let odd = trial.add("attic.joists", &[("joist.at", "5")]);
+        trial.set(attic::JOISTS_EVEN.id, "no");
+        let odd = trial.add(attic::JOISTS.id, &[(joist::AT.id, "5")]);
         for at in ["-60", "-20", "33", "70"] {
-            trial.add("attic.joists", &[("joist.at", at)]);
+            trial.add(attic::JOISTS.id, &[(joist::AT.id, at)]);
         }
         let finding = trial.choice(place, "direct-24", Framing::Whole);
-        assert_eq!(missing(&finding), ["attic.joists.complete"]);
-        trial.set("attic.joists.complete", "yes");
+        assert_eq!(missing(&finding), [attic::JOISTS.complete]);
+        trial.set(attic::JOISTS.complete, "yes");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert!(said(&finding).contains("5\" ahead"), "{}", said(&finding));
-        trial.set_item(odd, "joist.at", "");
+        trial.set_item(odd, joist::AT.id, "");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
-        assert_eq!(missing(&finding), ["joist.at"]);
+        assert_eq!(missing(&finding), [joist::AT.id]);
     }
 }

@@ -2,9 +2,10 @@
 //! vent area that a code asks for ends it.
 
 use super::finding::{Finding, Outcome, Say, number};
-use super::{Asking, WithFan};
+use super::{RuleContext, WithFan};
 use crate::house::air::{in_the_opening, path_as_it_is};
 use crate::measure::quantity::{Airflow, Pressure};
+use crate::survey::flame;
 use crate::trade::leakage::{
     CEILING_SHARE, CEILING_SOURCE, LEAK_SOURCE, Leak, leaks, usual_leakage, vents_for,
 };
@@ -25,16 +26,16 @@ const GENTLE: Pressure = Pressure::from_pa(5.0);
 pub(super) fn rule(with: WithFan) -> Finding {
     let house = with.at.house;
     let (survey, air) = (house.survey, house.air);
-    let mut a = Asking::spot(
+    let mut a = RuleContext::spot(
+        with.at,
         "pressed-back",
         "Does attic air come back into the rooms?",
         SOURCES,
-        with.at.spot.id,
     );
     let path = path_as_it_is(&with, &in_the_opening(&with));
     let cfm50 = match survey.flame.leakage {
         Some(measured) => {
-            a.note_given("flame.leakage");
+            a.note_given(flame::LEAKAGE);
             Some(Leak::of_cfm50(measured))
         }
         None if air.rooms.whole() && air.rooms.clash.is_none() => {

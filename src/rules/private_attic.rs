@@ -1,7 +1,8 @@
 //! Whether the fan may blow into the attic: only into one that belongs to this dwelling alone.
 
 use super::finding::{Finding, Outcome, Say};
-use super::{Asking, House};
+use super::{House, RuleContext};
+use crate::survey::arrival;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[Source::confirmed(
@@ -10,15 +11,13 @@ const SOURCES: &[Source] = &[Source::confirmed(
 )];
 
 pub(super) fn rule(house: House) -> Finding {
-    let mut a = Asking::house(
+    let mut a = RuleContext::house(
+        house,
         "private-attic",
         "Is the attic this dwelling's own?",
         SOURCES,
     );
-    match a.ask(
-        "arrival.private_attic",
-        house.survey.arrival.private_attic,
-    ) {
+    match a.get(arrival::PRIVATE_ATTIC) {
         None => a.not_measured(),
         Some(true) => a.settled(
             Outcome::Holds,

@@ -1,11 +1,12 @@
 //! Whether a cut joist also ties the feet of two rafters.
 
 use super::WithFan;
-use super::ask::Asking;
+use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{no_place, sawn};
 use crate::house::Framing;
 use crate::house::scene::Placed;
+use crate::survey::attic;
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[Source::confirmed(
@@ -14,22 +15,21 @@ const SOURCES: &[Source] = &[Source::confirmed(
 
 /// *Rafter ties*: does a joist that would be cut hold the walls together?
 pub(super) fn rafter_ties(with: WithFan) -> Finding {
-    let attic = &with.at.spot.attic;
-    let mut asking = Asking::spot("rafter-ties", "Rafter ties", SOURCES, with.at.spot.id);
+    let mut asking = RuleContext::spot(with.at, "rafter-ties", "Rafter ties", SOURCES);
     if with.framing == Framing::Whole {
         return asking.settled(
             Outcome::Holds,
             Say::new("No joist is cut, so no tie between rafters is."),
         );
     }
-    let ties = asking.ask("attic.rafter_ties", attic.rafter_ties);
+    let ties = asking.get(attic::RAFTER_TIES);
     if ties == Some(false) {
         return asking.settled(
             Outcome::Holds,
             Say::new("The joists do not tie rafters, so cutting one cuts no tie."),
         );
     }
-    let sawn = sawn(&mut asking, attic);
+    let sawn = sawn(&mut asking);
     if sawn == Some(false) {
         return asking.settled(
             Outcome::Holds,
@@ -48,7 +48,7 @@ pub(super) fn rafter_ties(with: WithFan) -> Finding {
     }
 }
 
-fn mend(mut asking: Asking, count: usize) -> Finding {
+fn mend(mut asking: RuleContext, count: usize) -> Finding {
     asking.figure("ties cut", count);
     asking
         .settled(

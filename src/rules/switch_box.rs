@@ -4,9 +4,9 @@
 //! so far may already be too much.
 
 use super::wires::gauge;
-use super::{Asking, AtSpot, Finding, Outcome, Say, Who, number};
+use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who, number};
 use crate::measure::{CubicInches, Volume};
-use crate::survey::BoxContent;
+use crate::survey::{BoxContent, box_entry, hall};
 use crate::trade::box_fill::{Content, Held, box_fill, has_room, per_wire, smallest_box};
 use crate::trade::codes::Electrical;
 use crate::trade::conductor::Gauge;
@@ -21,26 +21,26 @@ const SOURCES: &[Source] = &[
 /// Has everything in the switch box room?
 pub fn switch_box(at: AtSpot) -> Finding {
     let hall = &at.spot.hall;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        at,
         "switch-box",
         "Has everything in the switch box room?",
         SOURCES,
-        at.spot.id,
     );
-    let volume = asking.ask("hall.box_volume", hall.box_volume);
-    asking.ask_list("hall.box_contents.complete", &hall.box_contents);
+    let volume = asking.get(hall::BOX_VOLUME);
+    asking.complete(hall::BOX_CONTENTS);
     // What is not said of an entry is taken at its least: then the sum is a lower bound.
     let mut least = Vec::with_capacity(hall.box_contents.items.len());
     for entry in &hall.box_contents.items {
-        let kind = asking.ask_item("box.kind", true, entry.id, entry.kind);
+        let kind = asking.get_of(entry, box_entry::KIND);
         if kind == Some(BoxContent::Pigtail) {
             continue; // counts nothing, whatever its size and number
         }
-        let size = asking.ask_item("box.size", true, entry.id, entry.size);
+        let size = asking.get_of(entry, box_entry::SIZE);
         let count = match kind {
             // Clamps count once together, however many.
             Some(BoxContent::Clamp) => Some(1),
-            _ => asking.ask_item("box.count", true, entry.id, entry.count),
+            _ => asking.get_of(entry, box_entry::COUNT),
         };
         let Some(kind) = kind else { continue };
         least.push(Held {
@@ -147,9 +147,9 @@ mod tests {
     use crate::survey::{FieldRef, Survey};
     use crate::trade::codes::Codes;
 
-    /// Two cables of 12 AWG with ground, clamps and one switch: 18.0 in³ (facts F15).
+    /// Two cables of 12 AWG with ground, clamps and one switch: 18.0 in³ (NEC 314.16(B), a published example).
     fn two_cables(volume: &str) -> Survey {
-        let mut survey = survey(&[("hall.box_volume", volume)]);
+        let mut survey = survey(&[(hall::BOX_VOLUME.id, volume)]);
         let spot = survey.spots[0].id;
         for (kind, count) in [
             ("conductor", "4"),
@@ -160,15 +160,15 @@ mod tests {
             add(
                 &mut survey,
                 spot,
-                "hall.box_contents",
+                hall::BOX_CONTENTS.id,
                 &[
-                    ("box.kind", kind),
-                    ("box.size", "12 AWG"),
-                    ("box.count", count),
+                    (box_entry::KIND.id, kind),
+                    (box_entry::SIZE.id, "12 AWG"),
+                    (box_entry::COUNT.id, count),
                 ],
             );
         }
-        at_spot(&mut survey, spot, &[("hall.box_contents.complete", "yes")]);
+        at_spot(&mut survey, spot, &[(hall::BOX_CONTENTS.complete, "yes")]);
         survey
     }
 
@@ -210,46 +210,43 @@ mod tests {
     fn what_is_listed_so_far_may_already_be_too_much() {
         let mut survey = two_cables("14 in3");
         let spot = survey.spots[0].id;
-        at_spot(&mut survey, spot, &[("hall.box_contents.complete", "")]);
+        at_spot(&mut survey, spot, &[(hall::BOX_CONTENTS.complete, "")]);
         let early = judge(&survey);
         assert_eq!(early.outcome, Outcome::Mend);
         assert!(early.missing.is_empty() && early.margin.is_none());
-        at_spot(&mut survey, spot, &[("hall.box_volume", "20 in3")]);
+        at_spot(&mut survey, spot, &[(hall::BOX_VOLUME.id, "20 in3")]);
         let open = judge(&survey);
-        assert_eq!(
-            open.missing,
-            [FieldRef::spot("hall.box_contents.complete", spot)]
-        );
+        assert_eq!(open.missing, [hall::BOX_CONTENTS.complete_at(spot)]);
     }
 
     #[test]
     fn every_hole_of_an_entry_is_named_but_a_short_wires() {
         let mut survey = survey(&[
-            ("hall.box_volume", "42 in3"),
-            ("hall.box_contents.complete", "yes"),
+            (hall::BOX_VOLUME.id, "42 in3"),
+            (hall::BOX_CONTENTS.complete, "yes"),
         ]);
         let spot = survey.spots[0].id;
-        let blank = add(&mut survey, spot, "hall.box_contents", &[]);
+        let blank = add(&mut survey, spot, hall::BOX_CONTENTS.id, &[]);
         add(
             &mut survey,
             spot,
-            "hall.box_contents",
-            &[("box.kind", "pigtail")],
+            hall::BOX_CONTENTS.id,
+            &[(box_entry::KIND.id, "pigtail")],
         );
         let clamp = add(
             &mut survey,
             spot,
-            "hall.box_contents",
-            &[("box.kind", "clamp")],
+            hall::BOX_CONTENTS.id,
+            &[(box_entry::KIND.id, "clamp")],
         );
         let field = |name, item| FieldRef::spot(name, spot).item(item);
         assert_eq!(
             judge(&survey).missing,
             [
-                field("box.kind", blank),
-                field("box.size", blank),
-                field("box.count", blank),
-                field("box.size", clamp)
+                field(box_entry::KIND.id, blank),
+                field(box_entry::SIZE.id, blank),
+                field(box_entry::COUNT.id, blank),
+                field(box_entry::SIZE.id, clamp)
             ]
         );
         let volume = at_first_spot(&super::super::test_house::survey(&[]), &codes(), switch_box);
@@ -260,8 +257,8 @@ mod tests {
     #[test]
     fn an_empty_box_is_no_switch_box() {
         let finding = judge(&survey(&[
-            ("hall.box_volume", "18 in3"),
-            ("hall.box_contents.complete", "yes"),
+            (hall::BOX_VOLUME.id, "18 in3"),
+            (hall::BOX_CONTENTS.complete, "yes"),
         ]));
         assert_eq!(finding.outcome, Outcome::Mend);
         assert!(
@@ -278,11 +275,11 @@ mod tests {
         add(
             &mut survey,
             spot,
-            "hall.box_contents",
+            hall::BOX_CONTENTS.id,
             &[
-                ("box.kind", "ground"),
-                ("box.size", "12 AWG"),
-                ("box.count", "3"),
+                (box_entry::KIND.id, "ground"),
+                (box_entry::SIZE.id, "12 AWG"),
+                (box_entry::COUNT.id, "3"),
             ],
         );
         let outcome = |electrical| {

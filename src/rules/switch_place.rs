@@ -1,7 +1,8 @@
 //! How high the switch sits: within reach of grown people, out of reach of small children.
 
-use super::{Asking, AtSpot, Finding, Outcome, Say, Who};
-use crate::measure::{Length, Reading};
+use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who};
+use crate::measure::Length;
+use crate::survey::{arrival, hall};
 use crate::trade::source::Source;
 
 const SOURCES: &[Source] = &[
@@ -17,17 +18,15 @@ const OUT_OF_REACH: Length = Length::feet(5);
 /// Is the switch at the right height?
 pub fn switch_place(at: AtSpot) -> Finding {
     let survey = at.house.survey;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        at,
         "switch-place",
         "Is the switch at the right height?",
         SOURCES,
-        at.spot.id,
     );
-    let height = asking
-        .ask("hall.switch_height", at.spot.hall.switch_height)
-        .map(Reading::length);
+    let height = asking.length(hall::SWITCH_HEIGHT);
     let Some(height) = height else {
-        asking.ask("arrival.children", survey.arrival.children);
+        asking.get(arrival::CHILDREN);
         return asking.not_measured();
     };
     let near = |limit: Length| (limit - height).abs() <= survey.tape.division() * 2;
@@ -60,7 +59,7 @@ pub fn switch_place(at: AtSpot) -> Finding {
                 .with("height", height),
         )
     } else {
-        match asking.ask("arrival.children", survey.arrival.children) {
+        match asking.get(arrival::CHILDREN) {
             None => return asking.not_measured(),
             Some(false) => asking.settled(
                 Outcome::Holds,
@@ -95,12 +94,11 @@ pub fn switch_place(at: AtSpot) -> Finding {
 mod tests {
     use super::super::test_house::{at_first_spot, codes, survey};
     use super::*;
-    use crate::survey::FieldRef;
 
     fn judge(height: &str, children: &str) -> Finding {
         let survey = survey(&[
-            ("hall.switch_height", height),
-            ("arrival.children", children),
+            (hall::SWITCH_HEIGHT.id, height),
+            (arrival::CHILDREN.id, children),
         ]);
         at_first_spot(&survey, &codes(), switch_place)
     }
@@ -130,7 +128,7 @@ mod tests {
     #[test]
     fn children_are_asked_for_only_where_a_child_could_reach() {
         let open = judge("48 in", "");
-        assert_eq!(open.missing, [FieldRef::house("arrival.children")]);
+        assert_eq!(open.missing, [arrival::CHILDREN.of_house()]);
         let nothing = judge("", "");
         assert_eq!(nothing.missing.len(), 2);
         assert_eq!(judge("", "yes").missing.len(), 1);

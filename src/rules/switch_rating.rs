@@ -1,8 +1,9 @@
 //! Whether the switch is strong enough for the motor.
 
 use super::wires::{motor_of, no_current};
-use super::{Asking, Finding, Outcome, Say, Who, WithFan, number};
+use super::{Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::Current;
+use crate::survey::power;
 use crate::trade::disconnect::least_switch_rating;
 use crate::trade::fan::Control;
 use crate::trade::source::Source;
@@ -16,21 +17,18 @@ const SOURCES: &[Source] = &[
 
 /// Is the switch strong enough for the motor?
 pub fn switch_rating(with: WithFan) -> Finding {
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        with.at,
         "switch-rating",
         "Is the switch strong enough for the fan's motor?",
         SOURCES,
-        with.at.spot.id,
     );
     let Some(motor) = motor_of(with.fan) else {
         return no_current(asking);
     };
     let least = least_switch_rating(motor.full_load);
     asking.figure("least rating of the switch", least);
-    let Some(rating) = asking.ask(
-        "power.switch_rating",
-        with.at.house.survey.power.switch_rating,
-    ) else {
+    let Some(rating) = asking.get(power::SWITCH_RATING) else {
         return asking.not_measured();
     };
     let amperes = |current: Current| number(current.a(), "A", 1);
@@ -71,7 +69,6 @@ pub fn switch_rating(with: WithFan) -> Finding {
 mod tests {
     use super::super::test_house::{codes, fan, survey, with_fan};
     use super::*;
-    use crate::survey::FieldRef;
 
     #[test]
     fn a_motor_takes_at_most_four_fifths_of_the_switch() {
@@ -83,11 +80,11 @@ mod tests {
             ("", 5.0, Outcome::NotMeasured),
         ] {
             twelve.speeds[0].current = Some(Current::from_a(current));
-            let survey = survey(&[("power.switch_rating", rating)]);
+            let survey = survey(&[(power::SWITCH_RATING.id, rating)]);
             let finding = with_fan(&survey, &codes(), &twelve, switch_rating);
             assert_eq!(finding.outcome, want, "{rating}, {current} A");
             if want == Outcome::NotMeasured {
-                assert_eq!(finding.missing, [FieldRef::house("power.switch_rating")]);
+                assert_eq!(finding.missing, [power::SWITCH_RATING.of_house()]);
             }
         }
     }

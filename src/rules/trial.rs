@@ -5,7 +5,7 @@ use crate::house::air::HouseAir;
 use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
 use crate::measure::Tape;
-use crate::survey::{FieldRef, ItemId, Survey, Ways, fields};
+use crate::survey::{FieldRef, ItemId, Survey, Ways, attic, fields, hall};
 use crate::trade::codes::Codes;
 use crate::trade::fan::{Fan, FanList, generic};
 
@@ -26,28 +26,28 @@ impl Trial {
             fans: generic().clone(),
         };
         for (field, text) in [
-            ("hall.length", "240"),
-            ("hall.width", "60"),
-            ("hall.mark_from_start", "120"),
-            ("hall.mark_from_left", "30"),
-            ("hall.fixtures.complete", "yes"),
-            ("attic.framing", "sawn joists"),
-            ("attic.nominal_size", "2x6"),
-            ("attic.joist_run", "across the hall"),
-            ("attic.joists_even", "yes"),
-            ("attic.joist_spacing", "24"),
-            ("attic.nearest_joist", "0"),
-            ("attic.bearing_span", "96"),
-            ("attic.mark_from_bearing", "48"),
-            ("attic.clear_length", "80"),
-            ("attic.clear_width", "80"),
-            ("attic.clear_height", "60"),
-            ("attic.roof_height", "60"),
-            ("attic.roof_fall", "level"),
-            ("attic.obstructions.complete", "yes"),
-            ("attic.hatch_length", "36"),
-            ("attic.hatch_width", "34"),
-            ("attic.hatch_headroom", "40"),
+            (hall::LENGTH.id, "240"),
+            (hall::WIDTH.id, "60"),
+            (hall::MARK_FROM_START.id, "120"),
+            (hall::MARK_FROM_LEFT.id, "30"),
+            (hall::FIXTURES.complete, "yes"),
+            (attic::FRAMING.id, "sawn joists"),
+            (attic::NOMINAL_SIZE.id, "2x6"),
+            (attic::JOIST_RUN.id, "across the hall"),
+            (attic::JOISTS_EVEN.id, "yes"),
+            (attic::JOIST_SPACING.id, "24"),
+            (attic::NEAREST_JOIST.id, "0"),
+            (attic::BEARING_SPAN.id, "96"),
+            (attic::MARK_FROM_BEARING.id, "48"),
+            (attic::CLEAR_LENGTH.id, "80"),
+            (attic::CLEAR_WIDTH.id, "80"),
+            (attic::CLEAR_HEIGHT.id, "60"),
+            (attic::ROOF_HEIGHT.id, "60"),
+            (attic::ROOF_FALL.id, "level"),
+            (attic::OBSTRUCTIONS.complete, "yes"),
+            (attic::HATCH_LENGTH.id, "36"),
+            (attic::HATCH_WIDTH.id, "34"),
+            (attic::HATCH_HEADROOM.id, "40"),
         ] {
             trial.set(field, text);
         }

@@ -5,9 +5,9 @@
 //! wire helps and fans are made for it: that is a caution.
 
 use super::wires::{gauge, motor_of, no_current};
-use super::{Arg, Asking, Finding, Outcome, Say, Who, WithFan, number};
-use crate::measure::{Current, Reading, Voltage};
-use crate::survey::WireKind;
+use super::{Arg, Finding, Outcome, RuleContext, Say, Who, WithFan, number};
+use crate::measure::{Current, Voltage};
+use crate::survey::{WireKind, power};
 use crate::trade::conductor::Gauge;
 use crate::trade::source::Source;
 use crate::trade::voltage_drop::{
@@ -31,17 +31,16 @@ fn volts(voltage: Voltage) -> Arg {
 
 /// Does enough voltage arrive at the fan?
 pub fn voltage(with: WithFan) -> Finding {
-    let power = &with.at.house.survey.power;
-    let mut asking = Asking::spot(
+    let mut asking = RuleContext::spot(
+        with.at,
         "voltage",
         "Does enough voltage arrive at the fan?",
         SOURCES,
-        with.at.spot.id,
     );
     let Some(motor) = motor_of(with.fan) else {
         return no_current(asking);
     };
-    let measured = asking.ask("power.voltage", power.voltage);
+    let measured = asking.get(power::VOLTAGE);
     if let Some(voltage) = measured {
         asking.figure("voltage measured", voltage);
         if let Some((say, remedy, again)) = bad_supply(voltage) {
@@ -53,7 +52,7 @@ pub fn voltage(with: WithFan) -> Finding {
             return finding;
         }
     }
-    let kind = asking.ask("power.wire_kind", power.wire_kind);
+    let kind = asking.get(power::WIRE_KIND);
     if let Some(WireKind::KnobAndTube | WireKind::Aluminium) = kind {
         return asking
             .settled(
@@ -66,11 +65,9 @@ pub fn voltage(with: WithFan) -> Finding {
                     .with("least", volts(BAND_LOW)),
             );
     }
-    let run = asking
-        .ask("power.one_way_run", power.one_way_run)
-        .map(Reading::length);
-    let size = asking.ask("power.wire_size", power.wire_size).map(gauge);
-    let other = asking.ask("power.other_load", power.other_load);
+    let run = asking.length(power::ONE_WAY_RUN);
+    let size = asking.get(power::WIRE_SIZE).map(gauge);
+    let other = asking.get(power::OTHER_LOAD);
     let current = motor.full_load + other.unwrap_or(Current::ZERO);
     asking.figure("current in the run", current);
     // Every size that a survey can have has a resistance.
@@ -198,11 +195,11 @@ mod tests {
     use crate::survey::FieldRef;
 
     const GOOD: [(&str, &str); 5] = [
-        ("power.voltage", "119 V"),
-        ("power.wire_kind", "NM-B"),
-        ("power.one_way_run", "60 ft"),
-        ("power.wire_size", "14 AWG"),
-        ("power.other_load", "0 A"),
+        (power::VOLTAGE.id, "119 V"),
+        (power::WIRE_KIND.id, "NM-B"),
+        (power::ONE_WAY_RUN.id, "60 ft"),
+        (power::WIRE_SIZE.id, "14 AWG"),
+        (power::OTHER_LOAD.id, "0 A"),
     ];
 
     fn judge(changes: &[(&'static str, &str)]) -> Finding {
@@ -226,14 +223,17 @@ mod tests {
 
     #[test]
     fn a_long_run_is_mended_by_a_thicker_wire() {
-        let finding = judge(&[("power.one_way_run", "150 ft")]);
+        let finding = judge(&[(power::ONE_WAY_RUN.id, "150 ft")]);
         assert_eq!(finding.outcome, Outcome::Mend);
         // 119 − 115 = 4 V over 150 ft at 5.2 A: 14 AWG loses 4.79 V, 12 AWG 3.01 V.
         assert_eq!(
             finding.remedies[0].what.english(),
             "Run copper 12 AWG or thicker over this length."
         );
-        let hopeless = judge(&[("power.one_way_run", "900 ft"), ("power.voltage", "115 V")]);
+        let hopeless = judge(&[
+            (power::ONE_WAY_RUN.id, "900 ft"),
+            (power::VOLTAGE.id, "115 V"),
+        ]);
         assert!(
             hopeless.remedies[0]
                 .what
@@ -250,7 +250,7 @@ mod tests {
             ("113 V", "Already 113.0 V", false),
             ("114.5 V", "Already 114.5 V", false),
         ] {
-            let survey = survey(&[("power.voltage", text)]);
+            let survey = survey(&[(power::VOLTAGE.id, text)]);
             let finding = with_fan(&survey, &codes(), &fan("belt-36"), voltage);
             assert_eq!(finding.outcome, Outcome::Mend, "{text}");
             assert!(
@@ -265,10 +265,16 @@ mod tests {
 
     #[test]
     fn above_the_band_is_a_caution_and_so_are_three_percent() {
-        let high = judge(&[("power.voltage", "125 V"), ("power.one_way_run", "10 ft")]);
+        let high = judge(&[
+            (power::VOLTAGE.id, "125 V"),
+            (power::ONE_WAY_RUN.id, "10 ft"),
+        ]);
         assert_eq!(high.outcome, Outcome::Holds);
         assert!(high.cautions[0].text.contains("utility may deliver"));
-        let long = judge(&[("power.voltage", "122 V"), ("power.one_way_run", "150 ft")]);
+        let long = judge(&[
+            (power::VOLTAGE.id, "122 V"),
+            (power::ONE_WAY_RUN.id, "150 ft"),
+        ]);
         assert_eq!(long.outcome, Outcome::Holds);
         assert!(long.cautions[0].text.contains("3 %"));
     }
@@ -281,10 +287,16 @@ mod tests {
             assert_eq!(open.missing, [FieldRef::house(field)]);
         }
         // Lost by the fan alone: the other load can only make it worse.
-        let finding = judge(&[("power.one_way_run", "150 ft"), ("power.other_load", "")]);
+        let finding = judge(&[
+            (power::ONE_WAY_RUN.id, "150 ft"),
+            (power::OTHER_LOAD.id, ""),
+        ]);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert!(finding.margin.is_none());
-        let aluminium = judge(&[("power.wire_kind", "aluminium"), ("power.one_way_run", "")]);
+        let aluminium = judge(&[
+            (power::WIRE_KIND.id, "aluminium"),
+            (power::ONE_WAY_RUN.id, ""),
+        ]);
         assert_eq!(aluminium.outcome, Outcome::Mend);
     }
 }

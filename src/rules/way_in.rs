@@ -4,8 +4,9 @@
 //! may come through its own opening, and the hatch matters only for whoever climbs up.
 
 use super::sheet::SheetSources;
-use super::{Asking, Finding, Framing, Outcome, Say, Who, WithFan};
-use crate::measure::Length;
+use super::{Finding, Framing, Outcome, RuleContext, Say, Who, WithFan};
+use crate::measure::{Length, Reading};
+use crate::survey::{Attic, Field, attic};
 use crate::trade::passage::{Hatch, Passage, enlarged, least_headroom};
 use crate::trade::source::Source;
 
@@ -17,7 +18,7 @@ static SOURCES: SheetSources<5> = SheetSources::new([
     Source::confirmed("IRC 2024 M1305.1.2"),
 ]);
 
-/// The least clear sides and headroom of an attic hatch (IRC 2024 R807.1, facts D1.7).
+/// The least clear sides and headroom of an attic hatch (IRC 2024 R807.1, confirmed).
 pub const LEAST_HATCH: (Hatch, Length) = (
     Hatch {
         length: Length::inches(30),
@@ -25,18 +26,18 @@ pub const LEAST_HATCH: (Hatch, Length) = (
     },
     Length::inches(30),
 );
-/// The longest passage from the hatch to an appliance (IRC 2024 M1305.1.2, facts D1.8).
+/// The longest passage from the hatch to an appliance (IRC 2024 M1305.1.2, confirmed).
 const LONGEST_PASSAGE: Length = Length::feet(20);
 
 /// The rule.
 pub fn way_in(with: WithFan) -> Finding {
-    let mut ask = Asking::spot(
+    let mut ask = RuleContext::spot(
+        with.at,
         "way-in",
         "The fan's way up into the attic",
         SOURCES.of(with.fan),
-        with.at.spot.id,
     );
-    let (attic, fan) = (&with.at.spot.attic, with.fan);
+    let fan = with.fan;
     let tolerance = with.at.scene.tolerance();
     let piece = fan.largest_piece();
     let sides = [piece.length, piece.width, piece.height];
@@ -57,7 +58,7 @@ pub fn way_in(with: WithFan) -> Finding {
             // The clear space has that height, or there is no place for the fan.
             let mut high_enough = through.headroom <= space;
             if !high_enough {
-                let height = ask.ask("attic.clear_height", attic.clear_height);
+                let height = ask.get(attic::CLEAR_HEIGHT);
                 opening_open = height.is_none();
                 high_enough = height.is_some_and(|height| height.length() >= through.headroom);
             }
@@ -72,9 +73,9 @@ pub fn way_in(with: WithFan) -> Finding {
         }
     }
 
-    let length = ask.ask("attic.hatch_length", attic.hatch_length);
-    let width = ask.ask("attic.hatch_width", attic.hatch_width);
-    let headroom = ask.ask("attic.hatch_headroom", attic.hatch_headroom);
+    let length = ask.get(attic::HATCH_LENGTH);
+    let width = ask.get(attic::HATCH_WIDTH);
+    let headroom = ask.get(attic::HATCH_HEADROOM);
     let hatch = seen(&mut ask, &with);
     let smallest = sides.into_iter().min().unwrap_or(Length::ZERO);
     let nothing = [length, width, headroom]
@@ -189,19 +190,19 @@ struct Seen {
     far: bool,
 }
 
-fn seen(ask: &mut Asking, with: &WithFan) -> Seen {
+fn seen(ask: &mut RuleContext, with: &WithFan) -> Seen {
     let attic = &with.at.spot.attic;
-    let mut known = |field, answer: Option<crate::measure::Reading>| {
+    let mut known = |field: Field<Attic, Reading>| {
         // Only what is given is taken down: it is a caution, and waits for nothing.
-        answer.map(|reading| {
+        field.read(attic).map(|reading| {
             ask.note_given(field);
             reading.length()
         })
     };
-    let length = known("attic.hatch_length", attic.hatch_length);
-    let width = known("attic.hatch_width", attic.hatch_width);
-    let headroom = known("attic.hatch_headroom", attic.hatch_headroom);
-    let distance = known("attic.hatch_distance", attic.hatch_distance);
+    let length = known(attic::HATCH_LENGTH);
+    let width = known(attic::HATCH_WIDTH);
+    let headroom = known(attic::HATCH_HEADROOM);
+    let distance = known(attic::HATCH_DISTANCE);
     let (least, least_headroom) = LEAST_HATCH;
     let small = match (length, width) {
         (Some(a), Some(b)) => a.max(b) < least.length || a.min(b) < least.width,
@@ -254,9 +255,9 @@ mod tests {
             finding.say.english(),
             "The largest piece passes the hatch, straight, with 14\" of headroom."
         );
-        trial.set("attic.hatch_headroom", "");
+        trial.set(attic::HATCH_HEADROOM.id, "");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
-        assert_eq!(missing(&finding), ["attic.hatch_headroom"]);
+        assert_eq!(missing(&finding), [attic::HATCH_HEADROOM.id]);
     }
 
     #[test]
@@ -265,9 +266,9 @@ mod tests {
         let mut trial = Trial::well();
         piece(&mut trial, [36, 29, 12]);
         for (field, text) in [
-            ("attic.hatch_length", "30"),
-            ("attic.hatch_width", "22"),
-            ("attic.hatch_headroom", "30"),
+            (attic::HATCH_LENGTH.id, "30"),
+            (attic::HATCH_WIDTH.id, "22"),
+            (attic::HATCH_HEADROOM.id, "30"),
         ] {
             trial.set(field, text);
         }
@@ -275,7 +276,7 @@ mod tests {
         assert_eq!(finding.outcome, Outcome::Holds);
         assert!(finding.say.english().contains("tipped, with 29 11/16\""));
         assert!(finding.cautions.is_empty());
-        trial.set("attic.hatch_headroom", "29 1/2");
+        trial.set(attic::HATCH_HEADROOM.id, "29 1/2");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(finding.cautions.len(), 2);
@@ -284,8 +285,8 @@ mod tests {
     #[test]
     fn a_small_hatch_is_enlarged_and_low_headroom_cannot_be_mended() {
         let mut trial = Trial::well();
-        trial.set("attic.hatch_length", "30");
-        trial.set("attic.hatch_width", "22");
+        trial.set(attic::HATCH_LENGTH.id, "30");
+        trial.set(attic::HATCH_WIDTH.id, "22");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Mend);
         assert_eq!(
@@ -293,8 +294,8 @@ mod tests {
             "Enlarge the hatch to at least 32\" × 22\" clear, or choose a fan whose largest piece is smaller."
         );
         // Early: whatever the hatch's size.
-        trial.set("attic.hatch_length", "");
-        trial.set("attic.hatch_headroom", "13 15/16");
+        trial.set(attic::HATCH_LENGTH.id, "");
+        trial.set(attic::HATCH_HEADROOM.id, "13 15/16");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(finding.measure_again && finding.missing.is_empty());
@@ -304,9 +305,9 @@ mod tests {
     fn where_joists_are_cut_a_piece_that_passes_the_opening_waits_for_no_hatch() {
         let mut trial = Trial::well();
         for field in [
-            "attic.hatch_length",
-            "attic.hatch_width",
-            "attic.hatch_headroom",
+            attic::HATCH_LENGTH.id,
+            attic::HATCH_WIDTH.id,
+            attic::HATCH_HEADROOM.id,
         ] {
             trial.set(field, "");
         }
@@ -321,9 +322,9 @@ mod tests {
         assert_eq!(
             missing(&finding),
             [
-                "attic.hatch_length",
-                "attic.hatch_width",
-                "attic.hatch_headroom"
+                attic::HATCH_LENGTH.id,
+                attic::HATCH_WIDTH.id,
+                attic::HATCH_HEADROOM.id
             ]
         );
     }
@@ -331,17 +332,17 @@ mod tests {
     #[test]
     fn a_long_piece_through_the_opening_needs_the_clear_height() {
         let mut trial = Trial::well();
-        trial.set("attic.hatch_width", "10");
+        trial.set(attic::HATCH_WIDTH.id, "10");
         piece(&mut trial, [50, 24, 24]);
-        trial.set("attic.clear_height", "");
+        trial.set(attic::CLEAR_HEIGHT.id, "");
         let finding = trial.choice(way_in, "direct-24", Framing::Cut);
-        assert_eq!(missing(&finding), ["attic.clear_height"]);
-        trial.set("attic.clear_height", "50");
+        assert_eq!(missing(&finding), [attic::CLEAR_HEIGHT.id]);
+        trial.set(attic::CLEAR_HEIGHT.id, "50");
         let finding = trial.choice(way_in, "direct-24", Framing::Cut);
         assert_eq!(finding.outcome, Outcome::Holds);
         // The headroom over the hatch is lower than its smallest side.
-        trial.set("attic.clear_height", "47");
-        trial.set("attic.hatch_headroom", "20");
+        trial.set(attic::CLEAR_HEIGHT.id, "47");
+        trial.set(attic::HATCH_HEADROOM.id, "20");
         let finding = trial.choice(way_in, "direct-24", Framing::Cut);
         assert_eq!(finding.outcome, Outcome::Fails);
     }
@@ -349,8 +350,8 @@ mod tests {
     #[test]
     fn a_hatch_of_no_size_is_to_be_measured_again() {
         let mut trial = Trial::well();
-        trial.set("attic.hatch_width", "0");
-        trial.set("attic.hatch_length", "");
+        trial.set(attic::HATCH_WIDTH.id, "0");
+        trial.set(attic::HATCH_LENGTH.id, "");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
         assert!(finding.measure_again);
@@ -360,8 +361,8 @@ mod tests {
     fn a_small_or_far_hatch_is_a_caution_whatever_the_outcome() {
         let mut trial = Trial::well();
         piece(&mut trial, [20, 12, 8]);
-        trial.set("attic.hatch_width", "21 15/16");
-        trial.set("attic.hatch_distance", "241");
+        trial.set(attic::HATCH_WIDTH.id, "21 15/16");
+        trial.set(attic::HATCH_DISTANCE.id, "241");
         let finding = trial.choice(way_in, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
         assert_eq!(finding.cautions.len(), 2);

@@ -37,7 +37,7 @@ pub(super) const fn wires_to_fan(control: Control) -> u32 {
 }
 
 /// What is said where the sheet tells no current.
-pub(super) fn no_current(asking: super::Asking) -> Finding {
+pub(super) fn no_current(asking: super::RuleContext) -> Finding {
     asking
         .settled(
             Outcome::Mend,

@@ -16,75 +16,80 @@
 //! assert!(survey.answer(roof).is_none());
 //! ```
 
+pub use super::ListEntry;
+use super::record::Slotted;
 use super::*;
 
-/// A list that a survey holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ListEntry {
-    /// Such as `attic.obstructions`.
-    pub id: &'static str,
-    /// The field that says "that is all of them".
-    pub complete: &'static str,
-    /// The English label, which is also the key for translations.
-    pub label: &'static str,
-    /// What one of them is called in English, also a key.
-    pub one: &'static str,
-    /// The stop where it is filled.
-    pub stop: Stop,
-    /// Whether each spot has one of its own.
-    pub of_spot: bool,
-    /// Its items' answers.
-    pub slots: &'static [Slot],
-}
+macro_rules! sections {
+    ($($record:ident $name:ident;)+) => {
+        /// The answers of a whole house or spot, section by section, in the order of the walk.
+        pub const SECTIONS: &[(Stop, bool, &[Slot])] = &[
+            $((<$record as Section>::STOP, <$record as Owned>::OF_SPOT, $record::SLOTS)),+
+        ];
 
-macro_rules! lists {
-    ($($id:literal $label:literal $one:literal $stop:ident $of_spot:literal $item:ident;)+) => {
-        /// Every list, in the order of the walk.
-        pub const LISTS: &[ListEntry] = &[$(ListEntry {
-            id: $id,
-            complete: concat!($id, ".complete"),
-            label: $label,
-            one: $one,
-            stop: Stop::$stop,
-            of_spot: $of_spot,
-            slots: $item::SLOTS,
-        }),+];
+        const OF_SECTIONS: &[&[ListEntry]] = &[$(<$record as Slotted>::ALL_LISTS),+];
+
+        impl Survey {
+            /// The section called `name`, of one spot where each spot has its own.
+            fn section(&self, name: &str, spot: Option<ItemId>) -> Option<&dyn Record> {
+                let spot = || spot.and_then(|id| self.spot(id));
+                match name {
+                    $(stringify!($name) => {
+                        let spot = if <$record as Owned>::OF_SPOT { spot() } else { None };
+                        Some($record::within(self, spot)?)
+                    })+
+                    _ => None,
+                }
+            }
+
+            /// The section called `name`, to write to.
+            fn section_mut(&mut self, name: &str, spot: Option<ItemId>) -> Option<&mut dyn Record> {
+                match name {
+                    $(stringify!($name) => Some($record::within_mut(self, spot)?),)+
+                    _ => None,
+                }
+            }
+        }
     };
 }
 
-lists! {
-    "arrival.storeys" "Storeys to be cooled" "Storey" Arrival false Storey;
-    "hall.fixtures" "Ceiling fixtures" "Fixture" Hall true Fixture;
-    "hall.rooms" "Rooms that open to the hall" "Room" Hall true Room;
-    "hall.box_contents" "In the switch box" "Entry" Hall true BoxEntry;
-    "attic.joists" "Joists, one by one" "Joist" Attic true Joist;
-    "attic.joist_cuts" "Notches and holes in joists" "Notch or hole" Attic true JoistCut;
-    "attic.obstructions" "In the way" "Thing in the way" Attic true Obstruction;
-    "vents.vents" "Vents" "Vent" Vents false Vent;
-    "flame.windows" "Windows to open" "Window" PowerAndFlame false Window;
-    "flame.exhausts" "Other exhausts" "Exhaust" PowerAndFlame false Exhaust;
-    "flame.appliances" "Fuel-burning appliances" "Appliance" PowerAndFlame false Appliance;
+sections! {
+    Arrival arrival;
+    Hall hall;
+    Attic attic;
+    Vents vents;
+    Power power;
+    Flame flame;
+    WrapUp wrap_up;
 }
 
-/// The answers of a whole house or spot, section by section, in the order of the walk.
-pub const SECTIONS: &[(Stop, bool, &[Slot])] = &[
-    (Stop::Arrival, false, Arrival::SLOTS),
-    (Stop::Hall, true, Hall::SLOTS),
-    (Stop::Attic, true, Attic::SLOTS),
-    (Stop::Vents, false, Vents::SLOTS),
-    (Stop::PowerAndFlame, false, Power::SLOTS),
-    (Stop::PowerAndFlame, false, Flame::SLOTS),
-    (Stop::WrapUp, false, WrapUp::SLOTS),
-];
+/// Every list, in the order of the walk.
+pub const LISTS: &[ListEntry] = &{
+    let mut all = [ListEntry::PLAIN; number_of_lists()];
+    let (mut section, mut next) = (0, 0);
+    while section < OF_SECTIONS.len() {
+        let mut list = 0;
+        while list < OF_SECTIONS[section].len() {
+            all[next] = OF_SECTIONS[section][list];
+            next += 1;
+            list += 1;
+        }
+        section += 1;
+    }
+    all
+};
+
+const fn number_of_lists() -> usize {
+    let (mut section, mut number) = (0, 0);
+    while section < OF_SECTIONS.len() {
+        number += OF_SECTIONS[section].len();
+        section += 1;
+    }
+    number
+}
 
 /// A spot's name, which stands in no section.
-pub const SPOT_NAME: Slot = Slot {
-    id: "spot.name",
-    name: "name",
-    label: "Name of the spot",
-    help: "What you call this spot.",
-    kind: Kind::Text,
-};
+pub const SPOT_NAME: Slot = *spot::NAME.slot;
 
 /// The slot named `id`, such as `attic.roof_height` or `obstruction.top`.
 pub fn slot(id: &str) -> Option<&'static Slot> {
@@ -167,79 +172,31 @@ pub enum FieldError {
 impl Survey {
     /// The list `list`, of one spot where each spot has its own.
     pub fn list(&self, list: &str, spot: Option<ItemId>) -> Option<&dyn AnyList> {
-        let of_spot = |pick: fn(&Spot) -> &dyn AnyList| self.spot(spot?).map(pick);
-        match list {
-            "arrival.storeys" => Some(&self.arrival.storeys),
-            "hall.fixtures" => of_spot(|s| &s.hall.fixtures),
-            "hall.rooms" => of_spot(|s| &s.hall.rooms),
-            "hall.box_contents" => of_spot(|s| &s.hall.box_contents),
-            "attic.joists" => of_spot(|s| &s.attic.joists),
-            "attic.joist_cuts" => of_spot(|s| &s.attic.joist_cuts),
-            "attic.obstructions" => of_spot(|s| &s.attic.obstructions),
-            "vents.vents" => Some(&self.vents.vents),
-            "flame.windows" => Some(&self.flame.windows),
-            "flame.exhausts" => Some(&self.flame.exhausts),
-            "flame.appliances" => Some(&self.flame.appliances),
-            _ => None,
-        }
+        let (section, name) = list.split_once('.')?;
+        self.section(section, spot)?.list(name)
     }
 
     /// The list `list`, to write to.
     pub fn list_mut(&mut self, list: &str, spot: Option<ItemId>) -> Option<&mut dyn AnyList> {
-        match list {
-            "arrival.storeys" => Some(&mut self.arrival.storeys),
-            "vents.vents" => Some(&mut self.vents.vents),
-            "flame.windows" => Some(&mut self.flame.windows),
-            "flame.exhausts" => Some(&mut self.flame.exhausts),
-            "flame.appliances" => Some(&mut self.flame.appliances),
-            _ => {
-                let spot = self.spot_mut(spot?)?;
-                match list {
-                    "hall.fixtures" => Some(&mut spot.hall.fixtures),
-                    "hall.rooms" => Some(&mut spot.hall.rooms),
-                    "hall.box_contents" => Some(&mut spot.hall.box_contents),
-                    "attic.joists" => Some(&mut spot.attic.joists),
-                    "attic.joist_cuts" => Some(&mut spot.attic.joist_cuts),
-                    "attic.obstructions" => Some(&mut spot.attic.obstructions),
-                    _ => None,
-                }
-            }
-        }
+        let (section, name) = list.split_once('.')?;
+        self.section_mut(section, spot)?.list_mut(name)
     }
 
     fn record(&self, at: FieldRef) -> Option<&dyn Record> {
-        if let Some(item) = at.item {
-            return self
+        match at.item {
+            Some(item) => self
                 .list(list_of_item_field(at.field)?.id, at.spot)?
-                .item(item);
-        }
-        match at.field.split_once('.')?.0 {
-            "arrival" => Some(&self.arrival),
-            "hall" => Some(&self.spot(at.spot?)?.hall),
-            "attic" => Some(&self.spot(at.spot?)?.attic),
-            "vents" => Some(&self.vents),
-            "power" => Some(&self.power),
-            "flame" => Some(&self.flame),
-            "wrap_up" => Some(&self.wrap_up),
-            _ => None,
+                .item(item),
+            None => self.section(at.field.split_once('.')?.0, at.spot),
         }
     }
 
     fn record_mut(&mut self, at: FieldRef) -> Option<&mut dyn Record> {
-        if let Some(item) = at.item {
-            return self
+        match at.item {
+            Some(item) => self
                 .list_mut(list_of_item_field(at.field)?.id, at.spot)?
-                .item_mut(item);
-        }
-        match at.field.split_once('.')?.0 {
-            "arrival" => Some(&mut self.arrival),
-            "hall" => Some(&mut self.spot_mut(at.spot?)?.hall),
-            "attic" => Some(&mut self.spot_mut(at.spot?)?.attic),
-            "vents" => Some(&mut self.vents),
-            "power" => Some(&mut self.power),
-            "flame" => Some(&mut self.flame),
-            "wrap_up" => Some(&mut self.wrap_up),
-            _ => None,
+                .item_mut(item),
+            None => self.section_mut(at.field.split_once('.')?.0, at.spot),
         }
     }
 

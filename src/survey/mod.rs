@@ -14,17 +14,21 @@ mod answer;
 mod choice;
 #[macro_use]
 mod record;
+mod field;
 pub mod fields;
 mod file;
 mod house;
+mod slot;
 mod when;
 
 pub use answer::{Answer, AnswerError, Kind, TEXT_MOST, Value, Ways};
 pub use choice::*;
+pub use field::{Entry, Field, List, OfHouse, OfSpot, Owned, Section, SpotSection, spot};
 pub use file::{FileError, SCHEMA_ID, read, schema};
 pub(crate) use file::{pretty, read_json, visible};
 pub use house::*;
-pub use record::{AnyList, Item, ItemId, Listed, Record, Slot};
+pub use record::{AnyList, Item, ItemId, Listed, Record};
+pub use slot::{ListEntry, Offers, OnlyFor, Reach, Slot};
 pub use when::{When, WhenError};
 
 use crate::measure::Tape;

@@ -1,7 +1,8 @@
 //! How the survey's records are declared: a struct of answers that may each be missing,
 //! together with what the screens need to ask for them.
 
-use super::answer::{Kind, Value};
+use super::answer::Value;
+use super::slot::{ListEntry, Slot};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -12,25 +13,12 @@ use serde::{Deserialize, Serialize};
 #[serde(transparent)]
 pub struct ItemId(pub u32);
 
-/// One answer of a record, as the screens and the checks see it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Slot {
-    /// Section and name, such as `attic.roof_height`.
-    pub id: &'static str,
-    /// The name within the record.
-    pub name: &'static str,
-    /// The English label, which is also the key for translations.
-    pub label: &'static str,
-    /// One English sentence on how to measure it, also a key for translations.
-    pub help: &'static str,
-    /// What kind of answer it takes.
-    pub kind: Kind,
-}
-
 /// A record whose answers are known from its type alone.
 pub(super) trait Slotted {
     /// Its answers in the order in which they are asked.
     const ALL_SLOTS: &'static [Slot];
+    /// Its lists.
+    const ALL_LISTS: &'static [ListEntry];
 }
 
 /// A record whose answers can be reached by name.
@@ -41,6 +29,10 @@ pub trait Record {
     fn get(&self, name: &str) -> Option<Value>;
     /// Puts or takes back an answer; `false` where the name or the kind of value is wrong.
     fn set(&mut self, name: &str, value: Option<Value>) -> bool;
+    /// The list called `name`.
+    fn list(&self, name: &str) -> Option<&dyn AnyList>;
+    /// The list called `name`, to write to.
+    fn list_mut(&mut self, name: &str) -> Option<&mut dyn AnyList>;
 }
 
 /// A record that stands in a list.
@@ -149,17 +141,38 @@ impl<T: Item> AnyList for Listed<T> {
     }
 }
 
-/// Declares a record: `name: Type "Label",` with its doc comment as the help sentence;
-/// `as kind` after the type where the field takes another kind than its type's usual one.
-/// Lists stand in a block of their own behind the answers.
+/// Declares a record, one answer a line:
+///
+/// ```text
+/// /// How to measure it, in one sentence.
+/// clear_length: Reading => "Clear length" { heading: Some("Clear space"), reach: Some(Reach::Hatch) },
+/// ```
+///
+/// `as kind` stands after the type where the answer takes another kind than its type's usual one; between the braces
+/// stands whatever else is declared of it, each by the name of its field in [`Slot`]. Of a section `of house` or
+/// `of spot` says whose it is and `at` where it is filled; an entry of a list has an `(id)`. Lists stand in a block of
+/// their own behind the answers, with what one of them is called and the fields of [`ListEntry`].
+///
+/// Of each answer a constant of type [`Field`](super::Field) is made in the module behind the record's name, and of
+/// each list a [`List`](super::List): `attic::CLEAR_LENGTH`.
 macro_rules! record {
     (
         $(#[$meta:meta])*
-        $record:ident $section:literal $(($id:ident))? {
-            $( #[doc = $help:literal] $name:ident : $type:ty $(as $kind:expr)? => $label:literal ),* $(,)?
+        $record:ident $module:ident $section:literal $(of $owner:ident at $stop:ident)? $(($id:ident))? {
+            $(
+                #[doc = $help:literal]
+                $name:ident : $type:ty $(as $kind:expr)? => $label:literal
+                $({ $($attribute:ident : $value:expr),* $(,)? })?
+            ),* $(,)?
         }
-        $( lists { $( #[doc = $lhelp:literal] $list:ident : $item:ty ),* $(,)? } )?
-    ) => {
+        $( lists {
+            $(
+                #[doc = $lhelp:literal]
+                $list:ident : $item:ident => $llabel:literal, $one:literal
+                $({ $($lattribute:ident : $lvalue:expr),* $(,)? })?
+            ),* $(,)?
+        } )?
+    ) => { pastey::paste! {
         $(#[$meta])*
         #[derive(Debug, Clone, PartialEq, serde::Serialize, serde::Deserialize, schemars::JsonSchema)]
         #[serde(deny_unknown_fields)]
@@ -182,21 +195,56 @@ macro_rules! record {
             )*)?
         }
 
+        #[doc = concat!("The answers of [`", stringify!($record), "`], each by its own constant.")]
+        pub mod $module {
+            #[allow(unused_imports)]
+            use super::*;
+            use $crate::survey::{Field, Slot};
+            $(
+                #[doc = $help]
+                pub const [<$name:upper>]: Field<$record, $type> = Field::new(
+                    &Slot {
+                        id: concat!($section, ".", stringify!($name)),
+                        name: stringify!($name),
+                        label: $label,
+                        help: $help,
+                        kind: record!(@kind $type $(, $kind)?),
+                        $($($attribute: $value,)*)?
+                        ..Slot::PLAIN
+                    },
+                    |record| record.$name.as_ref(),
+                    |record| &mut record.$name,
+                );
+            )*
+            $($(
+                #[doc = $lhelp]
+                pub const [<$list:upper>]: $crate::survey::List<$record, $item> = $crate::survey::List::new(
+                    &$crate::survey::ListEntry {
+                        id: concat!($section, ".", stringify!($list)),
+                        name: stringify!($list),
+                        complete: concat!($section, ".", stringify!($list), ".complete"),
+                        label: $llabel,
+                        one: $one,
+                        stop: <$record as $crate::survey::Section>::STOP,
+                        of_spot: <$record as $crate::survey::Owned>::OF_SPOT,
+                        slots: $item::SLOTS,
+                        $($($lattribute: $lvalue,)*)?
+                        ..$crate::survey::ListEntry::PLAIN
+                    },
+                    |record| &record.$list,
+                    |record| &mut record.$list,
+                );
+            )*)?
+        }
+
         impl $record {
             /// What can be answered of it, in the order of asking.
-            pub const SLOTS: &'static [$crate::survey::Slot] = &[
-                $( $crate::survey::Slot {
-                    id: concat!($section, ".", stringify!($name)),
-                    name: stringify!($name),
-                    label: $label,
-                    help: $help,
-                    kind: record!(@kind $type $(, $kind)?),
-                } ),*
-            ];
+            pub const SLOTS: &'static [$crate::survey::Slot] = &[$( *$module::[<$name:upper>].slot ),*];
         }
 
         impl $crate::survey::record::Slotted for $record {
             const ALL_SLOTS: &'static [$crate::survey::Slot] = Self::SLOTS;
+            const ALL_LISTS: &'static [$crate::survey::ListEntry] = &[$($( *$module::[<$list:upper>].entry ),*)?];
         }
 
         impl $crate::survey::Record for $record {
@@ -221,12 +269,75 @@ macro_rules! record {
                     _ => false,
                 }
             }
+            fn list(&self, name: &str) -> Option<&dyn $crate::survey::AnyList> {
+                match name {
+                    $($( stringify!($list) => Some(&self.$list), )*)?
+                    _ => None,
+                }
+            }
+            fn list_mut(&mut self, name: &str) -> Option<&mut dyn $crate::survey::AnyList> {
+                match name {
+                    $($( stringify!($list) => Some(&mut self.$list), )*)?
+                    _ => None,
+                }
+            }
         }
 
         record!(@construct $record ($($id)?) { $($name)* } { $($($list)*)? });
-    };
+        record!(@owned $record $module $($owner $stop)? { $($($item)*)? });
+    } };
     (@kind $type:ty) => { <$type as $crate::survey::Answer>::KIND };
     (@kind $type:ty, $kind:expr) => { $kind };
+    (@owned $record:ident $module:ident { }) => {};
+    (@owned $record:ident $module:ident house $stop:ident { $($item:ident)* }) => {
+        record!(@owner $record false OfHouse);
+        $( record!(@owner $item false OfHouse); )*
+        impl $crate::survey::Section for $record {
+            const STOP: $crate::survey::Stop = $crate::survey::Stop::$stop;
+            fn within<'a>(
+                survey: &'a $crate::survey::Survey,
+                _: Option<&'a $crate::survey::Spot>,
+            ) -> Option<&'a Self> {
+                Some(&survey.$module)
+            }
+            fn within_mut(
+                survey: &mut $crate::survey::Survey,
+                _: Option<$crate::survey::ItemId>,
+            ) -> Option<&mut Self> {
+                Some(&mut survey.$module)
+            }
+        }
+    };
+    (@owned $record:ident $module:ident spot $stop:ident { $($item:ident)* }) => {
+        record!(@owner $record true OfSpot);
+        $( record!(@owner $item true OfSpot); )*
+        impl $crate::survey::Section for $record {
+            const STOP: $crate::survey::Stop = $crate::survey::Stop::$stop;
+            fn within<'a>(
+                _: &'a $crate::survey::Survey,
+                spot: Option<&'a $crate::survey::Spot>,
+            ) -> Option<&'a Self> {
+                spot.map(|spot| &spot.$module)
+            }
+            fn within_mut(
+                survey: &mut $crate::survey::Survey,
+                spot: Option<$crate::survey::ItemId>,
+            ) -> Option<&mut Self> {
+                survey.spot_mut(spot?).map(|spot| &mut spot.$module)
+            }
+        }
+        impl $crate::survey::SpotSection for $record {
+            fn of(spot: &$crate::survey::Spot) -> &Self {
+                &spot.$module
+            }
+        }
+    };
+    (@owner $record:ident $of_spot:literal $trait:ident) => {
+        impl $crate::survey::Owned for $record {
+            const OF_SPOT: bool = $of_spot;
+        }
+        impl $crate::survey::$trait for $record {}
+    };
     (@construct $record:ident () { $($name:ident)* } { $($list:ident)* }) => {
         impl Default for $record {
             fn default() -> Self {

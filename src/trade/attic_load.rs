@@ -4,8 +4,8 @@
 //! Loads as [`AreaLoad`] (psf), heights as [`Length`].
 //!
 //! # Source
-//! Live loads, and which attic counts as one with limited storage: IRC Table R301.5 and its notes b and g (facts D1.11,
-//! confirmed): 10 psf where the clear height between joists and rafters stays under 42 in, 20 psf from there on.
+//! Live loads, and which attic counts as one with limited storage: IRC Table R301.5 and its notes b and g (confirmed:
+//! restated as law in WAC 51-51-0301, lawfilesext.leg.wa.gov): 10 psf where the clear height between joists and rafters stays under 42 in, 20 psf from there on.
 //! Dead loads: those of the span tables, IRC Tables R802.5.1(1) and (2) (confirmed): 5 psf without storage,
 //! 10 psf with. Plaster on wood lath weighs 8 psf (ASCE 7 Table C3, confirmed), so under plaster the dead load is
 //! taken as 10 psf in either case (derived: 8 psf and 2 psf of joists and insulation).

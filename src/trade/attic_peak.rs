@@ -5,7 +5,8 @@
 //!
 //! # Source
 //! Florida Solar Energy Center, FSEC-CR-1220-00: the attic under dark shingles peaked about 40 °F over the air
-//! outdoors in the summer's peak hour (facts G6, confirmed). On a day of 95 °F that is about 135 °F (derived).
+//! outdoors in the summer's peak hour (www.fsec.ucf.edu/en/publications/html/FSEC-CR-1220-00;
+//! confirmed). On a day of 95 °F that is about 135 °F (derived).
 
 use crate::measure::Temperature;
 

@@ -292,7 +292,7 @@ mod tests {
     fn the_table_of_limits() {
         use Burner::{FurnaceOrBoiler, Other, WaterHeater};
         for (burner, flue, shared, pa) in [
-            // facts C3, confirmed rows.
+            // Building Performance Institute, technical standards, depressurization limits of the combustion appliance zone (confirmed rows).
             (WaterHeater, Flue::Natural, false, -2.0),
             (FurnaceOrBoiler, Flue::Natural, true, -3.0),
             (WaterHeater, Flue::Natural, true, -3.0),

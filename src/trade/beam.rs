@@ -8,10 +8,11 @@
 //! # Source
 //! Statics and the elastic line E·I·y″ = −M, solved piece by piece between the places where the load changes;
 //! the American Wood Council's Design Aid 6 (beam formulas) and the AISC beam cases are the single cases of it: full
-//! uniform load R = wL/2, M = wL²/8, Δ = 5wL⁴/384EI; point load R₁ = Pb/L, M = Pab/L (facts D4, derived).
+//! uniform load R = wL/2, M = wL²/8, Δ = 5wL⁴/384EI; point load R₁ = Pb/L, M = Pab/L (derived; checked
+//! against PyNiteFEA, tests/outside/joists.rs).
 //!
 //! # Examples
-//! A 2 × 6 of Spruce-Pine-Fir No. 2 over 14 ft with 20 lb/ft and two loads of 60 lb (facts D6):
+//! A 2 × 6 of Spruce-Pine-Fir No. 2 over 14 ft with 20 lb/ft and two loads of 60 lb (derived; PyNiteFEA 3.2.0 agrees):
 //! ```
 //! use joistlight::measure::{Force, Length, LineLoad, Stress};
 //! use joistlight::trade::beam::{Beam, Load};

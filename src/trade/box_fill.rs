@@ -4,14 +4,14 @@
 //! Volumes in in³.
 //!
 //! # Source
-//! * Volume per wire: NEC Table 314.16(B)(1) (facts F12, confirmed).
-//! * Counting: NEC 314.16(B) (facts F13, confirmed). Each insulated wire that enters the box counts once; all
+//! * Volume per wire: NEC Table 314.16(B)(1) (confirmed, edition of 2017).
+//! * Counting: NEC 314.16(B) (confirmed). Each insulated wire that enters the box counts once; all
 //!   clamps inside count once together, by the largest wire in the box; each yoke counts twice, by the largest
 //!   wire on it; a short wire that stays in the box counts nothing.
 //! * Ground wires together count once, by the largest of them. From the 2020 edition on that holds for up to
 //!   four; each one more adds a quarter: NEC 314.16(B)(5), quoted in a trade forum's thread on the change
 //!   (forums.mikeholt.com, "Box fill counting ground conductors NEC 2020 change"; confirmed).
-//! * Volumes of boxes: NEC Table 314.16(A) (facts F14, confirmed).
+//! * Volumes of boxes: NEC Table 314.16(A) (confirmed).
 
 use super::codes::Electrical;
 use super::conductor::Gauge;
@@ -103,7 +103,7 @@ pub fn ground_allowances(count: u32, edition: Electrical) -> f64 {
 ///
 /// # Examples
 /// Two cables of 12 AWG with two wires and a ground each, clamps, and one switch: 4 + 1 + 1 + 2 = 8 times
-/// 2.25 in³ is 18.0 in³ (facts F15, a published example).
+/// 2.25 in³ is 18.0 in³ (a published example of NEC 314.16(B)).
 /// ```
 /// use joistlight::trade::box_fill::{Content, Held, box_fill};
 /// use joistlight::trade::codes::Electrical;
@@ -284,7 +284,7 @@ mod tests {
 
     #[test]
     fn the_volumes_are_those_of_the_codes_table() {
-        // NEC Table 314.16(A), facts F14 (confirmed), in³: device boxes of 3 × 2 in by depth; 4 in square 1½ and 2⅛ deep;
+        // NEC Table 314.16(A) (confirmed), in³: device boxes of 3 × 2 in by depth; 4 in square 1½ and 2⅛ deep;
         // 4-11/16 in square 1¼, 1½ and 2⅛ deep.
         let table = [
             ("3 × 2 × 2 in", 10.0),

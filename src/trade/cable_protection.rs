@@ -4,11 +4,11 @@
 //! Lengths.
 //!
 //! # Source
-//! NEC 334.23 sends sheathed cable in attics to 320.23 (facts F9, confirmed): across the top of the joists, or
+//! NEC 334.23 sends sheathed cable in attics to 320.23 (confirmed): across the top of the joists, or
 //! across the face of rafters or studs within 7 ft of the floor, a cable needs guard strips at least as high as
 //! itself; where no permanent stair or ladder leads up, only within 6 ft of the nearest edge of the hatch.
 //! Along the framing it needs none. That the fan's opening is an entrance to the attic like the hatch, so that
-//! the 6 ft count from its edge too, is our judgement (facts F9).
+//! the 6 ft count from its edge too, is our judgement.
 
 use crate::measure::Length;
 
@@ -17,7 +17,7 @@ pub const FROM_ENTRANCE: Length = Length::feet(6);
 /// Up to which height over the floor a cable across rafters or studs needs strips.
 pub const UP_TO_HEIGHT: Length = Length::feet(7);
 /// How far from the edge of the wood a cable along or through it must lie, or a steel plate covers it:
-/// NEC 300.4(A)(1) and (D) (facts F11, confirmed).
+/// NEC 300.4(A)(1) and (D) (confirmed).
 pub const FROM_EDGE: Length = Length::sixteenths(20);
 
 /// How a cable lies.

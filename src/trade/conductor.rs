@@ -4,20 +4,19 @@
 //! Currents in A, temperatures in °F or °C, factors without unit.
 //!
 //! # Source
-//! * NEC Table 310.16, copper, 60, 75 and 90 °C columns: 14, 12 and 10 AWG (facts F6, confirmed); 8 and
+//! * NEC Table 310.16, copper, 60, 75 and 90 °C columns: 14, 12 and 10 AWG (confirmed, edition of 2023); 8 and
 //!   6 AWG (from memory).
-//! * Ambient correction, 30 °C base: NEC Table 310.15(B)(1), restated in IRC Table E3705.2 (facts F27,
-//!   confirmed).
-//! * More than three current-carrying wires together: NEC Table 310.15(C)(1) (facts F8, confirmed).
-//! * NM-B: corrected from the 90 °C column, never above the 60 °C value: NEC 334.80 (facts F7, confirmed).
+//! * Ambient correction, 30 °C base: NEC Table 310.15(B)(1), restated in IRC 2021 Table E3705.2
+//!   (up.codes/s/correction-factor-for-ambient-temperatures; confirmed).
+//! * More than three current-carrying wires together: NEC Table 310.15(C)(1) (confirmed, edition of 2014).
+//! * NM-B: corrected from the 90 °C column, never above the 60 °C value: NEC 334.80 (confirmed).
 //!   Sheathed cable from before NM-B (before 1985) has 60 °C insulation and no place in an attic that reaches
 //!   132 °F.
 //! * Wires in armoured cable or conduit: corrected from the column of the insulation that is marked on them, and on
 //!   a circuit of at most 100 A never above the 60 °C value, which the terminals stand: NEC 110.14(C)(1)(a) (from
 //!   memory); so too armoured cable in thermal insulation, NEC 320.80(A) (from memory). Without a mark they count as
 //!   60 °C.
-//! * Small wires: breaker at most 15, 20 and 30 A on 14, 12 and 10 AWG copper: NEC 240.4(D) (facts F5,
-//!   confirmed); next standard breaker size: NEC 240.4(B) and 240.6(A) (from memory).
+//! * Small wires: breaker at most 15, 20 and 30 A on 14, 12 and 10 AWG copper: NEC 240.4(D) (confirmed); next standard breaker size: NEC 240.4(B) and 240.6(A) (from memory).
 
 use crate::measure::{Current, Temperature};
 use serde::Serialize;
@@ -221,7 +220,7 @@ pub struct Ampacity {
 ///
 /// # Examples
 /// 12 AWG NM-B: 30 A in the 90 °C column, times 0.71 in an attic of 140 °F is 21.3 A, capped at 20 A; at
-/// 149 °F it is 19.5 A (facts F, derived vectors).
+/// 149 °F it is 19.5 A (derived).
 /// ```
 /// use joistlight::measure::Temperature;
 /// use joistlight::trade::conductor::{Cable, Gauge, ampacity};

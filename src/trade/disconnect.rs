@@ -4,11 +4,11 @@
 //! Currents in A, voltage in V, motor power in hp.
 //!
 //! # Source
-//! * NEC 422.31(C) (facts F17, confirmed): the disconnect of a motor-driven appliance over 1/8 hp is in sight of
+//! * NEC 422.31(C) (confirmed): the disconnect of a motor-driven appliance over 1/8 hp is in sight of
 //!   it (seen from it, and within 50 ft); since 2017 one that can be locked open by 110.25 will do as well.
-//! * NEC 422.31(A) (facts F18, confirmed): up to 300 VA or 1/8 hp the branch breaker itself serves.
+//! * NEC 422.31(A) (confirmed): up to 300 VA or 1/8 hp the branch breaker itself serves.
 //! * An AC snap switch for a motor of at most 2 hp carries at most 80 % of its rating: NEC 404.14(A), restated in
-//!   two sets of examination questions (confirmed), and 430.109(C) (facts F19, from memory).
+//!   two sets of examination questions (confirmed), and 430.109(C) (from memory).
 
 use super::codes::Electrical;
 use crate::measure::{Current, MotorPower, Voltage};
@@ -60,7 +60,7 @@ pub const fn is_allowed(means: Means, edition: Electrical) -> bool {
 /// The least rating of an AC snap switch for a motor: its full-load current is 80 % of it.
 ///
 /// # Examples
-/// A 15 A switch carries a motor of 12 A, a 20 A switch one of 16 A (facts F19).
+/// A 15 A switch carries a motor of 12 A, a 20 A switch one of 16 A (80 % each).
 /// ```
 /// use joistlight::measure::Current;
 /// use joistlight::trade::disconnect::least_switch_rating;

@@ -1,8 +1,8 @@
 //! A fan's sheet, and the list of fans that an office offers.
 //!
 //! The list is a TOML file. The one that comes with the program has generic sizes: airflow, blade and
-//! frame from an extension-service table (facts A5: University of Missouri Extension, "Sizing attic and
-//! window fans"), the rest invented and marked so.
+//! frame from an extension-service table (University of Missouri Extension, "Sizing attic and
+//! window fans", extension.missouri.edu/webster/sizing-fans.aspx), the rest invented and marked so.
 
 use super::source::Status;
 use crate::measure::Length;
@@ -130,7 +130,7 @@ pub struct Fan {
     pub rest_status: Status,
 }
 
-/// The static pressure at which airflow is rated: 0.1 in of water (facts A14: HVI 916/920, from memory).
+/// The static pressure at which airflow is rated: 0.1 in of water (HVI 916 and 920, from memory).
 pub fn rating_pressure() -> Pressure {
     Pressure::from_in_wg(0.1)
 }
@@ -183,7 +183,7 @@ impl Fan {
     }
 
     /// The area that the blades sweep, which the shutter's free area must not fall below (US Navy MO-114 volume 3,
-    /// section 5; facts A9, confirmed).
+    /// sections 5.1 and 5.2, navalfacilities.tpub.com/mo114_3; confirmed).
     ///
     /// # Examples
     /// Blades of 24 in sweep π ft².
@@ -431,7 +431,7 @@ mod tests {
 
     #[test]
     fn the_generic_list_has_the_extension_tables_airflow_and_frames() {
-        // University of Missouri Extension, "Sizing attic and window fans": facts A5, confirmed.
+        // University of Missouri Extension, "Sizing attic and window fans" (confirmed).
         for (blade, frame, cfm) in [
             (24, 32, 5400.0),
             (30, 37, 7500.0),

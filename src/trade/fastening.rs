@@ -5,10 +5,10 @@
 //!
 //! # Source
 //! NDS 12.3.1, yield mode IV in single shear with a side member 1 1/2 in thick (formula from memory; its values agree
-//! with NDS Table 12N as remembered, facts E11): Z = D²/Kd·√(2·Fe·Fyb/(3·(1+Re))) with both members of one species
+//! with NDS Table 12N as remembered): Z = D²/Kd·√(2·Fe·Fyb/(3·(1+Re))) with both members of one species
 //! (Re = 1), Fe = 16,600·G^1.84 psi, Kd = 2.2 up to 0.17 in and 10·D + 0.5 above, Fyb = 100, 90, 80 ksi up to 0.142,
 //! 0.177, 0.236 in; in end grain 0.67 of it, toenailed 0.83. Nail sizes: IRC Table R602.3(1) and ASTM F1667 (8d common,
-//! 10d and 16d box confirmed, the rest from memory). Three nails at each header end: framing handbooks (facts E7).
+//! 10d and 16d box confirmed, the rest from memory). Three nails at each header end: framing handbooks (confirmed).
 //! The values ask for a penetration of ten diameters; shorter nails carry less.
 //! Weight: the shank's volume in steel of 490 lb/ft³, head and point left out (derived); within 3 % of the counts a
 //! pound that handbooks print, 106 of 8d, 63 of 12d and 49 of 16d common nails (from memory).

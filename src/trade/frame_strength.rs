@@ -17,7 +17,7 @@
 //! * Dead load is also judged alone with CD 0.9; dead and live together with CD 1.0.
 //!
 //! # Examples
-//! The worked opening of facts D6 (PyNite agrees to eight digits): Spruce-Pine-Fir No. 2, 2 × 6 at 16 in over 14 ft,
+//! A worked opening (derived; PyNiteFEA 3.2.0 agrees to eight digits, tests/outside/joists.rs): Spruce-Pine-Fir No. 2, 2 × 6 at 16 in over 14 ft,
 //! 10 psf live and 5 psf dead, one joist cut, headers at 60 in and 91 1/2 in, a fan of 60 lb.
 //! ```
 //! use joistlight::measure::{Force, Length};
@@ -883,7 +883,7 @@ mod tests {
         let joists = whole_strength(&over, &timber, Plies::Single).unwrap();
         assert_eq!(joists.len(), 2);
         for joist in joists {
-            // Half the fan in two halves at 60 in and 96 in, and 20 lb/ft: facts D6's simpler vector with 30 lb each.
+            // Half the fan in two halves at 60 in and 96 in, and 20 lb/ft: the beam's worked example (beam.rs) with 30 lb each.
             assert!((joist.share.lb() - 60.0).abs() < 1e-9);
             let reactions = joist.strength.reactions;
             assert!((reactions[0].lb() - (140.0 + (204.2857 - 140.0) / 2.0)).abs() < 5e-5);

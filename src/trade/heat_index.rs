@@ -5,12 +5,14 @@
 //!
 //! # Source
 //! * US National Weather Service, Technical Attachment SR 90-23, with both adjustments, as printed by its
-//!   Weather Prediction Center, "The Heat Index Equation" (facts G7, confirmed). The simple formula goes first;
+//!   Weather Prediction Center, "The Heat Index Equation" (www.wpc.ncep.noaa.gov/html/heatindex_equation.shtml;
+//!   confirmed). The simple formula goes first;
 //!   from 80 °F on the regression takes over.
-//! * The regression is not valid beyond the data it was fitted to (facts G9, confirmed). Its own adjustment ends
+//! * The regression is not valid beyond the data it was fitted to (the same page, confirmed). Its own adjustment ends
 //!   at 112 °F, the printed chart at an index of 137 °F: hotter than either is told as *beyond*, never as a
 //!   number (where the two ends lie is our judgement).
-//! * Bands for work: US OSHA (facts G4, confirmed). Bands for the public: US National Weather Service (facts G5,
+//! * Bands for work: US OSHA, "Using the Heat Index" (www.osha.gov/SLTC/heatillness/heat_index/using_heat_protect_workers.html;
+//!   confirmed). Bands for the public: US National Weather Service (www.srh.noaa.gov/tsa/?n=heatindex;
 //!   confirmed).
 
 use crate::measure::{Humidity, Temperature};
@@ -144,10 +146,10 @@ fn adjustment_f(air: Temperature, humidity: Humidity) -> f64 {
 /// use joistlight::measure::{Humidity, Temperature};
 /// use joistlight::trade::heat_index::{HeatIndex, heat_index};
 /// let at = |f, rh| heat_index(Temperature::from_f(f), Humidity::from_percent(rh));
-/// // 82 °F and 100 %: 96.04 °F with the adjustment; the printed chart, without it, has 95 (facts G8).
+/// // 82 °F and 100 %: 96.04 °F with the adjustment; the printed chart, without it, has 95 (www.srh.noaa.gov/tsa/?n=heatindex).
 /// let HeatIndex::Index(damp) = at(82.0, 100.0) else { panic!() };
 /// assert!((damp.f() - 96.04).abs() < 0.005);
-/// // A dry attic of 130 °F would come out at 138.84 °F: no number is given (facts G9).
+/// // A dry attic of 130 °F would come out at 138.84 °F: no number is given.
 /// assert_eq!(at(130.0, 15.0), HeatIndex::Beyond);
 /// ```
 pub fn heat_index(air: Temperature, humidity: Humidity) -> HeatIndex {

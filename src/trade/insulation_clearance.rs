@@ -5,10 +5,9 @@
 //!
 //! # Source
 //! * Combustible insulation at least 3 in from fan motors and other things that give off heat: IRC R302.14
-//!   (facts G12; section and purpose confirmed, the 3 in from memory).
-//! * Loose fill is held back from an opening by a dam of wood: IRC 2024 N1102.2.5.1, of the hatch (facts B7,
-//!   confirmed; that the fan's opening needs it too is our judgement).
-//! * At least 1 in of air between insulation and roof at the eave: IRC R806.3 (facts B4, confirmed).
+//!   (section and purpose confirmed, the 3 in from memory).
+//! * Loose fill is held back from an opening by a dam of wood: IRC 2024 N1102.2.5.1, of the hatch (confirmed; that the fan's opening needs it too is our judgement).
+//! * At least 1 in of air between insulation and roof at the eave: IRC R806.3 (confirmed).
 
 use crate::measure::{Area, Length};
 

@@ -4,12 +4,11 @@
 //! Painted area in ft².
 //!
 //! # Source
-//! 40 CFR 745.83 (facts G2, confirmed): homes built before 1978 come under it unless the paint is shown to be
+//! 40 CFR 745.83 (confirmed): homes built before 1978 come under it unless the paint is shown to be
 //! free of lead. Exempt as minor repair is at most 6 ft² of painted surface a room indoors, all work of 30 days
 //! together, panels that are cut out counting with their whole area, and only without demolition of the painted
 //! surface, prohibited practice or window replacement. Cutting ceiling holes to reach an attic is named as
-//! renovation. Whether sawing out a painted ceiling is demolition, the text leaves open: plan for it (facts G3,
-//! our judgement).
+//! renovation. Whether sawing out a painted ceiling is demolition, the text leaves open: plan for it (our judgement).
 
 use crate::measure::Area;
 
@@ -32,7 +31,7 @@ pub enum LeadWork {
 /// What cutting this much painted ceiling asks in a house of this year.
 ///
 /// # Examples
-/// 36 × 24 in is 6.00 ft² and just minor; 30 × 30 in is 6.25 ft² (facts G3, derived vectors).
+/// 36 × 24 in is 6.00 ft² and just minor; 30 × 30 in is 6.25 ft² (derived).
 /// ```
 /// use joistlight::measure::Length;
 /// use joistlight::trade::lead_paint::{LeadWork, lead_work};

@@ -4,15 +4,15 @@
 //! Currents in A, motor power in hp.
 //!
 //! # Source
-//! * Single-phase motors at 115 V: NEC Table 430.248, 1/6 to 1 hp (facts F1, confirmed); 1½ and 2 hp from
+//! * Single-phase motors at 115 V: NEC Table 430.248, 1/6 to 1 hp (confirmed, 1999 edition's 430-148); 1½ and 2 hp from
 //!   memory.
-//! * A listed fan marked in amperes goes by its mark, not by the table: NEC 430.6(A)(1) Exc. 2 and 3 (facts
-//!   F2, confirmed). A motor of several speeds goes by its mark at the fastest.
+//! * A listed fan marked in amperes goes by its mark, not by the table: NEC 430.6(A)(1) Exc. 2 and 3 (confirmed, edition
+//!   of 2008). A motor of several speeds goes by its mark at the fastest.
 //! * Wire: 125 % of the full-load current, NEC 430.22; with other loads on the circuit, plus those: 430.24
 //!   and 430.25 (from memory).
-//! * Breaker: at most 250 % of the full-load current, NEC 430.52 (facts F3, confirmed), or the next standard
+//! * Breaker: at most 250 % of the full-load current, NEC 430.52 (confirmed), or the next standard
 //!   size (from memory). A motor of at most 1 hp and 6 A may also share a 120 V circuit of at most 20 A, if
-//!   it has overload protection of its own: NEC 430.42 and 430.53(A) (facts F20, from memory).
+//!   it has overload protection of its own: NEC 430.42 and 430.53(A) (from memory).
 
 use super::conductor::next_standard_breaker;
 use crate::measure::{Current, MotorPower};

@@ -4,7 +4,7 @@
 //! All as [`Length`].
 //!
 //! # Source
-//! IRC R502.8.1 and R802.7.1 (facts D1.6, confirmed): a notch at most d/6 deep and d/3 long, never in the middle third
+//! IRC R502.8.1 and R802.7.1 (confirmed): a notch at most d/6 deep and d/3 long, never in the middle third
 //! of the span; at the ends d/4 deep; a hole at most d/3 across, 2 in or more from the edges and from any notch or other
 //! hole; the tension side of members 4 in thick or more is notched at the ends only (thickness of 4 in is nominal).
 //!

@@ -4,10 +4,10 @@
 //! All as [`Length`].
 //!
 //! # Source
-//! IRC R802.9, 2018 to 2024 (facts D1.1, confirmed). A header that spans at most 4 ft may be single, of the joists'
+//! IRC R802.9, 2018 to 2024 (confirmed). A header that spans at most 4 ft may be single, of the joists'
 //! own size; single trimmers may carry a single header that lies within 3 ft of the trimmers' bearing; above 4 ft
 //! headers and trimmers are doubled; above 6 ft approved hangers carry the header's ends; tail joists longer than 12 ft
-//! stand on framing anchors or on a ledger of at least 2 × 2. Lateral support: IRC R802.8 (facts D1.10, confirmed).
+//! stand on framing anchors or on a ledger of at least 2 × 2. Lateral support: IRC R802.8 (confirmed).
 //!
 //! # Examples
 //! One joist cut at 16 in, a header 5 ft from the bearing: the header may be single, the trimmers may not.
@@ -70,9 +70,9 @@ pub const SINGLE_TRIMMER: Length = Length::feet(3);
 pub const HANGERS: Length = Length::feet(6);
 /// A tail joist longer than this stands on a ledger or in framing anchors.
 pub const LEDGER: Length = Length::feet(12);
-/// The least bearing of a joist on wood or metal (IRC R802.6; facts D1.9, confirmed).
+/// The least bearing of a joist on wood or metal (IRC R802.6, confirmed).
 pub const BEARING_ON_WOOD: Length = Length::sixteenths(24);
-/// The least bearing of a joist on masonry (IRC R802.6; facts D1.9, confirmed).
+/// The least bearing of a joist on masonry (IRC R802.6, confirmed).
 pub const BEARING_ON_MASONRY: Length = Length::inches(3);
 
 /// How many pieces the code asks of each header of this span.

@@ -2,8 +2,8 @@
 //!
 //! *Units*: lengths.
 //!
-//! *Source*: J. E. Wetzel, "Rectangles in Rectangles", Mathematics Magazine 73 (2000) 204–211 (facts H5, confirmed);
-//! L. Carver's form of the same condition (H5); tipping is derived (H7): a box of length L and thickness t that goes
+//! *Source*: J. E. Wetzel, "Rectangles in Rectangles", Mathematics Magazine 73 (2000) 204–211 (confirmed);
+//! L. Carver's form of the same condition; tipping is derived: a box of length L and thickness t that goes
 //! through a slot of width a at the angle β to the level takes `t/sin β` of it, and needs `L·sin β + t·cos β` of
 //! headroom. Both are sufficient: what they let through does go through.
 
@@ -20,7 +20,7 @@ use crate::measure::Length;
 /// let inch = Length::inches;
 /// // Straight in, as long as the longer side is no longer than the one given.
 /// assert_eq!(least_other_side(inch(20), inch(12), inch(30)), Some(inch(12)));
-/// // A piece 1 in wide goes 36.252 in long through 22 × 30 in (facts H6).
+/// // A piece 1 in wide goes 36.252 in long through 22 × 30 in (derived).
 /// let side = least_other_side(Length::thousandths_in(36_252), inch(1), inch(30)).unwrap();
 /// assert!((side.to_in() - 22.0).abs() < 0.001);
 /// assert_eq!(least_other_side(inch(40), inch(32), inch(30)), None);
@@ -74,7 +74,7 @@ pub fn fits_in(p: Length, q: Length, a: Length, b: Length) -> bool {
     square(a + b) * difference + square(a - b) * sum >= 2 * sum * difference
 }
 
-/// The greatest length of a flat piece of width `q` that fits through `a` × `b` (facts H6); `None` where it is too
+/// The greatest length of a flat piece of width `q` that fits through `a` × `b`; `None` where it is too
 /// wide at any length.
 ///
 /// # Examples
@@ -105,7 +105,7 @@ pub fn longest_through(q: Length, a: Length, b: Length) -> Option<Length> {
     Some(fits)
 }
 
-/// The headroom for tipping a box up through a slot (facts H7): its length and thickness, and the slot's width.
+/// The headroom for tipping a box up through a slot: its length and thickness, and the slot's width.
 /// `None` where it is too thick.
 ///
 /// # Examples

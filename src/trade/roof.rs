@@ -2,13 +2,13 @@
 //!
 //! *Units*: heights from the top of the joists to the **underside** of the rafters; slope as rise in 12.
 //!
-//! *Source*: plane geometry (facts H1 to H4: derived; H4 checked against trimesh). The height at a run *x* uphill of a
+//! *Source*: plane geometry (derived; the clearance square to the roof checked against trimesh). The height at a run *x* uphill of a
 //! place where it is known is `h + x·p/12`; beyond the ridge the roof is taken to fall again as steeply. The
 //! clearance square to the rafter is the upright one times `cos θ`.
 //!
 //! # Examples
 //! A 5:12 roof, 34 in over the joists under the ridge, and a box 36 in wide and 20 in high under it: the corner is
-//! clear of the rafter by 6.000 in (facts H4).
+//! clear of the rafter by 6.000 in.
 //! ```
 //! use joistlight::measure::{Length, Pitch};
 //! use joistlight::trade::roof::{Fall, Roof, Slope};
@@ -90,7 +90,7 @@ impl Slope {
     }
 }
 
-/// The run in which a roof of this pitch rises by `rise` (facts H3: x = 12·rise/p).
+/// The run in which a roof of this pitch rises by `rise` (x = 12·rise/p).
 ///
 /// # Examples
 /// ```
@@ -104,7 +104,7 @@ pub fn run_for_rise(pitch: Pitch, rise: Length) -> Length {
     rise.scale(12.0 / pitch.rise_per_12())
 }
 
-/// The height that a rafter of this depth takes, measured upright (facts H2: depth times the slope factor).
+/// The height that a rafter of this depth takes, measured upright (depth times the slope factor √(144 + p²)/12).
 ///
 /// # Examples
 /// ```
@@ -193,7 +193,7 @@ impl Roof {
         }
     }
 
-    /// The clearance square to the roof for this upright one (facts H4).
+    /// The clearance square to the roof for this upright one (times the cosine of the slope).
     pub fn square_to(&self, upright: Length) -> Length {
         match &self.slope {
             None => upright,

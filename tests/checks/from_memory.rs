@@ -1,4 +1,4 @@
-//! What nobody who wrote this has seen in print says so: the figures that are still from memory (facts K), by rule and by
+//! What nobody who wrote this has seen in print says so: the figures that are still from memory , by rule and by
 //! the words of their source. Whoever reads one of them in print changes its status here and at the rule together.
 //!
 //! Of the entries there is no figure in the rules for: IRC R502.10 and R301.7, the numbering of ASHRAE's equations,
@@ -94,7 +94,7 @@ fn figures_from_memory_say_so() {
         }
     }
     let beyond = [
-        // Not in facts K: guidance for households, and two of the electrical code's.
+        // Guidance for households, and two of the electrical code's.
         ("hazard-animals", "US CDC"),
         ("hazard-mould", "US EPA, A Brief Guide to Mold"),
         ("circuit", "NEC 110.14(C)(1)(a)"),

@@ -42,7 +42,7 @@ fn heat_index_is_metpys_over_a_dense_grid() {
 
 /// The chart "Heat Index" of the National Weather Service (srh.noaa.gov/tsa/?n=heatindex): one row a humidity,
 /// one column every second degree from 80 to 110 °F. The cells are from memory; that the bare regression gives
-/// all but one of them is what facts G8 found with the printed chart. A restating page derived from NOAA
+/// all but one of them was found with the printed chart (www.srh.noaa.gov/tsa/?n=heatindex). A restating page derived from NOAA
 /// (rfcafe.com/references/general/heat-index.htm) prints the same 135 cells but two, which it has one off: 102 at
 /// 94 °F and 50 %, 136 at 94 °F and 85 %.
 #[rustfmt::skip]

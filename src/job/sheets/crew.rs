@@ -11,7 +11,7 @@ use crate::job::layout::{BEYOND_CUT, LAP, OnCeiling, Use, facing_width};
 use crate::job::materials::Fastener;
 use crate::measure::Length;
 use crate::rules::{Arg, Finding, Framing, Outcome, Say, Who, number};
-use crate::survey::FieldRef;
+use crate::survey::{attic, hall};
 use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::placement::Axis;
 use crate::trade::source::Source;
@@ -105,7 +105,7 @@ fn cautions(pen: &mut Pen) {
     .into_iter()
     .map(|it| pen.line(it))
     .collect();
-    if let Some(thickness) = pen.at_spot("hall.ceiling_thickness") {
+    if let Some(thickness) = pen.at_spot(hall::CEILING_THICKNESS.id) {
         let saw = pen.line(
             phrase(key(
                 "Set the saw exactly as deep as the ceiling board, {thickness} measured, and look above every cut for wires, pipes and ducts first.",
@@ -221,9 +221,9 @@ fn at_a_glance(pen: &mut Pen, plan: &Plan) {
 /// A distance of a hole from one wall.
 fn from_wall(pen: &mut Pen, name: &'static str, value: Length, start: bool) -> FigureId {
     let mark = pen.at_spot(if start {
-        "hall.mark_from_start"
+        hall::MARK_FROM_START.id
     } else {
-        "hall.mark_from_left"
+        hall::MARK_FROM_LEFT.id
     });
     let mut roots: Vec<Root> = mark.into_iter().map(Root::Figure).collect();
     roots.push(Root::Rule("place"));
@@ -311,7 +311,7 @@ fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
             )),
             [
                 Root::Rule("place"),
-                Root::Answer(FieldRef::spot("attic.nearest_joist", pen.job.spot.id)),
+                Root::Answer(attic::NEAREST_JOIST.at(pen.job.spot.id)),
             ],
         )
     };
@@ -381,8 +381,8 @@ fn frame(pen: &mut Pen, plan: &Plan) {
         );
         let mut bearing = |value: Length, near: bool| {
             let roots = [
-                Root::Answer(FieldRef::spot("attic.mark_from_bearing", pen.job.spot.id)),
-                Root::Answer(FieldRef::spot("attic.bearing_span", pen.job.spot.id)),
+                Root::Answer(attic::MARK_FROM_BEARING.at(pen.job.spot.id)),
+                Root::Answer(attic::BEARING_SPAN.at(pen.job.spot.id)),
                 Root::Rule("place"),
                 Root::Figure(back),
             ];

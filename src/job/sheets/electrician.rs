@@ -5,7 +5,7 @@ use super::labels;
 use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::rules::{Finding, Outcome, number};
-use crate::survey::FieldRef;
+use crate::survey::{hall, power};
 use crate::trade::source::Source;
 
 const SPARE: Source = Source::practice("a tenth more cable for bends and ends, in whole feet");
@@ -100,7 +100,7 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
             key("one-way run"),
             number(run.to_ft(), "ft", 1),
             phrase(key("measured in the house")),
-            [Root::Answer(FieldRef::house("power.one_way_run"))],
+            [Root::Answer(power::ONE_WAY_RUN.of_house())],
         );
         let length = pen.figure(
             key("cable to buy"),
@@ -116,7 +116,7 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
         );
         rows.push((key("Cable length"), line));
     }
-    let size = pen.of_house("power.wire_size");
+    let size = pen.of_house(power::WIRE_SIZE.id);
     let holds = |rule| {
         pen.job
             .finding(rule)
@@ -143,7 +143,7 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
         };
         rows.push((key("Room in the switch box"), line));
     }
-    if let Some(there) = pen.at_spot("hall.box_volume") {
+    if let Some(there) = pen.at_spot(hall::BOX_VOLUME.id) {
         rows.push((key("Box that is there"), pen.shown(there)));
     }
     if let Some(least) = pen.ruled("switch-rating", "least rating of the switch") {
@@ -151,16 +151,13 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
         rows.push((key("Switch"), line));
     }
     for (label, at) in [
-        (
-            key("Switch place"),
-            FieldRef::spot("hall.switch_place", pen.job.spot.id),
-        ),
+        (key("Switch place"), hall::SWITCH_PLACE.at(pen.job.spot.id)),
         (
             key("Switch height"),
-            FieldRef::spot("hall.switch_height", pen.job.spot.id),
+            hall::SWITCH_HEIGHT.at(pen.job.spot.id),
         ),
-        (key("Disconnect"), FieldRef::house("power.disconnect")),
-        (key("Measured voltage"), FieldRef::house("power.voltage")),
+        (key("Disconnect"), power::DISCONNECT.of_house()),
+        (key("Measured voltage"), power::VOLTAGE.of_house()),
     ] {
         if let Some(figure) = pen.answer(at) {
             rows.push((label, pen.shown(figure)));

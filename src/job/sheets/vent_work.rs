@@ -5,7 +5,7 @@ use super::labels;
 use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::rules::{Outcome, number};
-use crate::survey::FieldRef;
+use crate::survey::vents;
 
 pub(super) fn write(mut pen: Pen) -> Document {
     pen.nothing_to_build();
@@ -138,10 +138,7 @@ fn there(pen: &mut Pen) {
         &[(key("Vent"), 0.7, true), (key("As surveyed"), 6.0, false)],
         rows,
     );
-    if pen
-        .answer(FieldRef::house("vents.vents.complete"))
-        .is_none()
-    {
+    if pen.answer(vents::VENTS.complete_of_house()).is_none() {
         pen.note(key("Not said to be all of them."));
     }
 }
