@@ -160,6 +160,11 @@ impl Told {
         self.rank
     }
 
+    /// Whether it lacks this answer.
+    fn lacks(&self, at: &FieldRef) -> bool {
+        self.fields.iter().take(self.missing).any(|it| it == at)
+    }
+
     /// Whether it hangs on such an answer.
     pub fn touches(&self, here: impl Fn(&FieldRef) -> bool) -> bool {
         self.fields.iter().any(here)
@@ -268,6 +273,13 @@ impl Judged {
     /// Whether this answer is missing and can still change the verdict of some spot.
     pub fn matters(&self, at: &FieldRef) -> bool {
         self.all_open().any(|matter| matter.field == *at)
+    }
+
+    /// Whether the answer is asked in turn: it still matters for the present spot, or whoever goes in does not know
+    /// yet how hot it is there. (The heat changes no verdict.)
+    pub fn asked_here(&self, at: &FieldRef) -> bool {
+        let heat = |told: &Told| told.rule == "heat" && told.lacks(at);
+        self.matters_here(at) || self.findings().any(heat)
     }
 
     /// Whether this answer is missing and can still change the verdict of the present spot.

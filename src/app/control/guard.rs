@@ -23,7 +23,7 @@ pub struct Guard {
     went_away: Option<Duration>,
     held_back: Option<Duration>,
     key: Option<(&'static str, Duration)>,
-    answer: Option<(FieldRef, Duration)>,
+    answer: Option<(FieldRef, Option<usize>, Duration)>,
 }
 
 impl Guard {
@@ -83,14 +83,19 @@ impl Guard {
         false
     }
 
-    /// Whether a press of this key counts: not again within the time of a double tap.
-    pub fn takes_key(&mut self, key: &'static str) -> bool {
+    /// Whether a press of a key beside the sheets counts: not again within the time of a double tap.
+    pub fn takes_press(&mut self, key: &'static str) -> bool {
         let again = self.key.filter(|(before, _)| *before == key);
-        if !self.takes_typed() || self.within(again.map(|(_, at)| at), REPEAT) {
+        if self.within(again.map(|(_, at)| at), REPEAT) {
             return false;
         }
         self.key = Some((key, (self.elapsed)()));
         true
+    }
+
+    /// The same for a key of a sheet, which takes nothing while it opens.
+    pub fn takes_key(&mut self, key: &'static str) -> bool {
+        self.takes_typed() && self.takes_press(key)
     }
 
     /// Whether a tap on the page counts: not while it may be the second one of the finger that put the sheet away.
@@ -98,14 +103,19 @@ impl Guard {
         !self.within(self.went_away, REPEAT)
     }
 
-    /// Whether an answer that is tapped in its row counts. One about life does only where the row has been in
-    /// sight, unchanged, for a moment.
-    pub fn takes_answer(&mut self, at: FieldRef, of_life: bool) -> bool {
-        let again = self.answer.filter(|(before, _)| *before == at);
-        if (of_life && !self.takes()) || self.within(again.map(|(_, when)| when), REPEAT) {
+    /// Whether an answer that is tapped in its row counts; none takes it back. A second tap on the same one does not,
+    /// which would take back what the first one gave. One about life counts only where the row has been in sight,
+    /// unchanged, for a moment.
+    pub fn takes_answer(&mut self, at: FieldRef, option: Option<usize>, of_life: bool) -> bool {
+        // Another answer beside it is meant; the same one, or one where it was taken back, is the same key again.
+        let same = |given: Option<usize>| option.is_none() || given.is_none() || option == given;
+        let again = self
+            .answer
+            .filter(|(before, given, _)| *before == at && same(*given));
+        if (of_life && !self.takes()) || self.within(again.map(|(.., when)| when), REPEAT) {
             return false;
         }
-        self.answer = Some((at, (self.elapsed)()));
+        self.answer = Some((at, option, (self.elapsed)()));
         true
     }
 }
@@ -169,13 +179,16 @@ mod tests {
         assert!(it.takes_key("clear"));
         pass(400);
         assert!(it.takes_key("done"));
-        let at = FieldRef::house("arrival.mould");
-        assert!(it.takes_answer(at, true));
+        let mould = FieldRef::house("arrival.mould");
+        assert!(it.takes_answer(mould, Some(0), true));
         pass(100);
-        assert!(!it.takes_answer(at, true));
-        assert!(it.takes_answer(FieldRef::house("arrival.animals"), true));
+        assert!(!it.takes_answer(mould, None, true), "the same key again");
+        assert!(it.takes_answer(mould, Some(1), true), "another answer");
+        let animals = FieldRef::house("arrival.animals");
+        assert!(it.takes_answer(animals, Some(0), true));
         it.came_up();
-        assert!(it.takes_answer(FieldRef::house("arrival.year_built"), false));
-        assert!(!it.takes_answer(FieldRef::house("arrival.knob_and_tube"), true));
+        let year = FieldRef::house("arrival.year_built");
+        assert!(it.takes_answer(year, None, false));
+        assert!(!it.takes_answer(mould, Some(0), true));
     }
 }

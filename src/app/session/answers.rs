@@ -41,7 +41,10 @@ impl Session {
 
     /// An answer was tapped in its row; see [`Session::pick`].
     pub fn pick_in_row(&mut self, at: FieldRef, option: Option<usize>) {
-        if self.guard.takes_answer(at, safety::is_of_life(at.field)) {
+        if self
+            .guard
+            .takes_answer(at, option, safety::is_of_life(at.field))
+        {
             self.pick(at, option);
         }
     }

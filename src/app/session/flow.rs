@@ -79,7 +79,7 @@ impl Session {
                 .iter()
                 .chain(before)
                 .copied()
-                .find(|there| missing(there) && seen.judged.matters_here(there))
+                .find(|there| missing(there) && seen.judged.asked_here(there))
         })?
     }
 
@@ -117,7 +117,7 @@ impl Session {
         }
         let asked = self.seen(|seen| {
             // Of an entry, all that it has is asked.
-            next.item.is_some() || any || seen.judged.matters_here(&next)
+            next.item.is_some() || any || seen.judged.asked_here(&next)
         });
         asked == Some(false)
     }
@@ -243,7 +243,7 @@ impl Session {
     pub fn none_seen(&mut self) {
         if !self
             .guard
-            .takes_answer(FieldRef::house(safety::HAZARDS[0]), true)
+            .takes_answer(FieldRef::house(safety::HAZARDS[0]), Some(1), true)
         {
             return;
         }

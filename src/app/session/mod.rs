@@ -537,6 +537,9 @@ impl Session {
 
     /// Takes back what the notice says, or else the last change of the open survey.
     pub fn undo(&mut self) {
+        if !self.guard.takes_press("undo") {
+            return;
+        }
         match self.notice.take().and_then(|notice| notice.undo) {
             Some(Undo::Deleted(id)) => self.put_back(id),
             _ => self.travel(true),
@@ -545,12 +548,18 @@ impl Session {
 
     /// Makes the change again that was taken back.
     pub fn redo(&mut self) {
+        if !self.guard.takes_press("undo") {
+            return;
+        }
         self.notice = None;
         self.travel(false);
     }
 
     /// Takes back the last change of the open survey.
     pub fn undo_change(&mut self) {
+        if !self.guard.takes_press("undo") {
+            return;
+        }
         self.notice = None;
         self.travel(true);
     }
