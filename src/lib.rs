@@ -12,6 +12,7 @@
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 //! * [`job`] — what follows from a verdict: layout, cut list, materials, and a sheet for each who needs one.
 //! * [`drawing`] — plan and section of a spot, laid out for screen or paper.
+//! * `typeset` — a small document to HTML and PDF (with the `office` feature).
 //! * [`photo`] — takes a camera's file in: upright, sized, without position or any other metadata.
 //! * [`disk`] — files that are whole or not there.
 //! * [`store`] — the surveys on this device, safe through crashes.
@@ -44,4 +45,6 @@ pub mod say;
 pub mod store;
 pub mod survey;
 pub mod trade;
+#[cfg(feature = "office")]
+pub mod typeset;
 pub mod words;

@@ -3,10 +3,10 @@
 use super::{Failure, RegisterOption};
 use crate::disk::About;
 use crate::job::Chosen;
-use crate::job::sheets::pdf::Paper;
 use crate::office::jobpack;
 use crate::office::register::{Register, Wanted};
 use crate::rules::Framing;
+use crate::typeset::pdf::Paper;
 use crate::words::Language;
 use clap::{Args, ValueEnum};
 use std::io::Write;

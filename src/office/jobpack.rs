@@ -10,15 +10,16 @@ use super::register::{Correction, Register, RegisterError};
 use crate::bundle::{Bundle, BundleError};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError};
-use crate::job::sheets::document::{Document, Origin};
-use crate::job::sheets::pdf::{self, Paper, PdfError};
-use crate::job::sheets::{html, sheets};
+use crate::job::sheets::origin::Origin;
+use crate::job::sheets::{JobSheet, sheets};
 use crate::job::{Chosen, Job, JobError, figures};
 use crate::measure::Length;
 use crate::rules::matters::{Matter, what_matters};
 use crate::rules::{Arg, Assessment, Finding, Outcome, Say, SpotAssessment, Verdict};
 use crate::survey::{ItemId, Photo, Survey, Ways, fields};
 use crate::trade::fan::FanList;
+use crate::typeset::html;
+use crate::typeset::pdf::{self, Paper, PdfError};
 use crate::words::Language;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD as BASE64;
@@ -41,7 +42,7 @@ pub struct Contents<'a> {
     /// The bundle that it came in.
     pub bundle: Option<Sha256Hex>,
     /// The sheets, whose figures are listed.
-    pub sheets: &'a [Document],
+    pub sheets: &'a [JobSheet],
     /// The language of the overview.
     pub language: Language,
 }
@@ -138,7 +139,7 @@ pub fn write_sheets(
     assessment: &Assessment,
     wanted: &Wanted,
     folder: &Path,
-) -> Result<Vec<Document>, JobPackError> {
+) -> Result<Vec<JobSheet>, JobPackError> {
     let job = Job::new(survey, fans, assessment, &wanted.chosen)?;
     let ways = wanted.ways.unwrap_or(Ways {
         tape: survey.tape,
@@ -147,6 +148,7 @@ pub fn write_sheets(
     std::fs::create_dir_all(folder).about(folder)?;
     let sheets = sheets(&job, wanted.language, ways);
     for sheet in &sheets {
+        let sheet = &sheet.document;
         let html = html::write(sheet);
         disk::write_whole(
             &folder.join(format!("{}.html", sheet.name)),
@@ -494,10 +496,10 @@ impl Page<'_> {
 
     /// Every figure of the sheets, once, with how it comes about and where it stands.
     fn origins(&self) -> Markup {
-        let mut rows: Vec<(&Origin, Vec<&Document>)> = Vec::new();
+        let mut rows: Vec<(&Origin, Vec<&JobSheet>)> = Vec::new();
         for sheet in self.0.sheets {
             for origin in &sheet.origins {
-                let same = |(it, _): &&mut (&Origin, Vec<&Document>)| {
+                let same = |(it, _): &&mut (&Origin, Vec<&JobSheet>)| {
                     it.what == origin.what
                         && it.value == origin.value
                         && it.how.text() == origin.how.text()
@@ -508,7 +510,7 @@ impl Page<'_> {
                 }
             }
         }
-        let number = |origin: &Origin, sheet: &Document| {
+        let number = |origin: &Origin, sheet: &JobSheet| {
             let same = |it: &&Origin| it.what == origin.what && it.value == origin.value;
             sheet
                 .origins
@@ -529,7 +531,7 @@ impl Page<'_> {
                         td { (origin.leaning().text()) }
                         td { @for (at, sheet) in on.iter().enumerate() {
                             @if at > 0 { ", " }
-                            a href={ (sheet.name) ".html#figure-" (number(origin, sheet)) } { (sheet.title) }
+                            a href={ (sheet.document.name) ".html#figure-" (number(origin, sheet)) } { (sheet.document.title) }
                         } }
                     } }
                 } }

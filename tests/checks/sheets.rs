@@ -5,9 +5,6 @@ use crate::common::{Dice, fill, random_survey};
 use crate::files::files;
 use joistlight::demo;
 use joistlight::drawing::Ink;
-use joistlight::job::sheets::document::{Block, Document, FigureId, Line, Picture};
-use joistlight::job::sheets::pdf::Paper;
-use joistlight::job::sheets::{html, pdf, sheets};
 use joistlight::job::vents::Where;
 use joistlight::job::{Chosen, Job};
 use joistlight::measure::{Length, Tape};
@@ -16,8 +13,17 @@ use joistlight::survey::{FieldRef, Survey, Ways};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
 use joistlight::trade::source::Status;
+use joistlight::typeset::document::{Block, Document, FigureId, Line, Picture};
+use joistlight::typeset::pdf::Paper;
+use joistlight::typeset::{html, pdf};
 use joistlight::words::Language;
 use std::collections::HashSet;
+
+/// The sheets of a job as they are printed.
+fn sheets(job: &Job, language: Language, ways: Ways) -> Vec<Document> {
+    let all = joistlight::job::sheets::sheets(job, language, ways);
+    all.into_iter().map(|it| it.document).collect()
+}
 
 fn judged(survey: &Survey) -> Assessment {
     assess(survey, fan::generic(), &Codes::default())
@@ -732,7 +738,7 @@ fn what_is_made_up_on_a_fans_sheet_is_told_beside_its_figures() {
         }
         let assessment = assess(&survey, &fans, &Codes::default());
         let job = Job::new(&survey, &fans, &assessment, &demo_choices()[1]).unwrap();
-        let documents = sheets(&job, Language::English, Ways::default());
+        let documents = joistlight::job::sheets::sheets(&job, Language::English, Ways::default());
         let crew = &documents[0];
         let how = |what: &str| {
             let origin = crew.origins.iter().find(|it| it.what.text() == what);

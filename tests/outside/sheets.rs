@@ -6,14 +6,15 @@
 //! under `target/outside/sheets`, to be looked at.
 
 use joistlight::demo;
-use joistlight::job::sheets::document::{Block, Document};
-use joistlight::job::sheets::pdf::Paper;
-use joistlight::job::sheets::{html, pdf, sheets};
+use joistlight::job::sheets::sheets;
 use joistlight::job::{Chosen, Job};
 use joistlight::rules::{Framing, assess};
 use joistlight::survey::Ways;
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
+use joistlight::typeset::document::{Block, Document};
+use joistlight::typeset::pdf::Paper;
+use joistlight::typeset::{html, pdf};
 use joistlight::words::Language;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -101,8 +102,8 @@ fn documents() -> Vec<(String, Document)> {
         for language in Language::ALL {
             for document in sheets(&job, *language, Ways::default()) {
                 all.push((
-                    format!("{name}-{}-{}", language.code(), document.name),
-                    document,
+                    format!("{name}-{}-{}", language.code(), document.document.name),
+                    document.document,
                 ));
             }
         }

@@ -3,7 +3,7 @@
 use super::{Desk, View, files, names};
 use crate::app::work::Job;
 use crate::disk::About;
-use crate::job::sheets::{self, document::Origin};
+use crate::job::sheets::{self, origin::Origin};
 use crate::job::{Chosen, Job as WorkJob};
 use crate::office::changes::Changes;
 use crate::office::jobpack::{self, JobPackError};
@@ -438,7 +438,7 @@ impl Desk {
                 looked.sheets = sheets::sheets(&job, reader.language, ways)
                     .into_iter()
                     .map(|sheet| SheetFigures {
-                        title: sheet.title,
+                        title: sheet.document.title,
                         figures: sheet.origins,
                     })
                     .collect();

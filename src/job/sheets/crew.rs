@@ -1,9 +1,9 @@
 //! The crew's sheet: drawings, cut list, order of work, cautions.
 
-use super::document::{Document, FigureId, Line, Marks};
+use super::JobSheet;
+use super::builder::{Root, SheetBuilder, key, phrase};
 use super::labels;
 use super::opening;
-use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::job::boards::KERF;
 use crate::job::cutlist::{CutList, Row, Size};
@@ -11,10 +11,11 @@ use crate::job::layout::{BEYOND_CUT, LAP, OnCeiling, Use, facing_width};
 use crate::job::materials::Fastener;
 use crate::measure::Length;
 use crate::rules::{Arg, Finding, Framing, Outcome, Say, Who, number};
-use crate::survey::{attic, hall};
+use crate::survey::FieldRef;
 use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::placement::Axis;
 use crate::trade::source::Source;
+use crate::typeset::document::{FigureId, Line, Marks};
 
 const SET_BACK: Source =
     Source::practice("a cut joist is set back by the header's thickness, 1 1/2 in for each piece");
@@ -32,34 +33,34 @@ const STOCK: Source =
 const NAIL_SIZES: Source = Source::from_memory("ASTM F1667: nail sizes");
 const NAIL_WEIGHT: Source = Source::derived("the nail's shank in steel of 490 lb/ft³");
 
-pub(super) fn write(mut pen: Pen) -> Document {
-    let nothing = pen.nothing_to_build();
-    if let (false, Some(plan)) = (nothing, pen.job.plan.as_ref()) {
-        asked_first(&mut pen);
-        cautions(&mut pen);
-        at_a_glance(&mut pen, plan);
-        let holes = holes(&mut pen, plan);
-        frame(&mut pen, plan);
-        pen.put(super::document::Block::NewPage);
-        cut_list(&mut pen, plan);
-        materials(&mut pen, plan);
-        first_work(&mut pen);
-        order_of_work(&mut pen, plan, &holes);
-        surroundings(&mut pen);
+pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
+    let nothing = sheet.nothing_to_build();
+    if let (false, Some(plan)) = (nothing, sheet.job.plan.as_ref()) {
+        asked_first(&mut sheet);
+        cautions(&mut sheet);
+        at_a_glance(&mut sheet, plan);
+        let holes = holes(&mut sheet, plan);
+        frame(&mut sheet, plan);
+        sheet.put(crate::typeset::document::Block::NewPage);
+        cut_list(&mut sheet, plan);
+        materials(&mut sheet, plan);
+        first_work(&mut sheet);
+        order_of_work(&mut sheet, plan, &holes);
+        surroundings(&mut sheet);
     } else {
-        cautions(&mut pen);
-        surroundings(&mut pen);
+        cautions(&mut sheet);
+        surroundings(&mut sheet);
     }
-    mind(&mut pen);
-    pen.finish("crew", key("Crew sheet"))
+    mind(&mut sheet);
+    sheet.finish("crew", key("Crew sheet"))
 }
 
 /// What an engineer must have said before anything is cut.
-fn asked_first(pen: &mut Pen) {
+fn asked_first(sheet: &mut SheetBuilder) {
     let mut entries = Vec::new();
-    for finding in pen.job.that(Outcome::Mend) {
+    for finding in sheet.job.that(Outcome::Mend) {
         for remedy in finding.remedies.iter().filter(|it| it.who == Who::Engineer) {
-            let line = pen.line(&remedy.what).then(pen.by_rule(finding.rule));
+            let line = sheet.line(&remedy.what).then(sheet.by_rule(finding.rule));
             entries.push(line);
         }
     }
@@ -67,16 +68,16 @@ fn asked_first(pen: &mut Pen) {
     if entries.is_empty() {
         return;
     }
-    let word = pen.t(key("Before anything is cut")).to_owned();
-    let first = pen.line(key(
+    let word = sheet.t(key("Before anything is cut")).to_owned();
+    let first = sheet.line(key(
         "A registered design professional must have given this in writing; without it nobody cuts, notches, drills or hangs anything here.",
     ));
     entries.insert(0, first);
-    pen.put(super::document::Block::Notice { word, entries });
+    sheet.put(crate::typeset::document::Block::Notice { word, entries });
 }
 
 /// The cautions that nobody may skip, first of all.
-fn cautions(pen: &mut Pen) {
+fn cautions(sheet: &mut SheetBuilder) {
     let mut entries: Vec<Line> = [
         key(
             "The permit, the local code and its inspector go before this sheet. Where what you find differs from it: stop, do not cut, call the office.",
@@ -103,10 +104,10 @@ fn cautions(pen: &mut Pen) {
         ),
     ]
     .into_iter()
-    .map(|it| pen.line(it))
+    .map(|it| sheet.line(it))
     .collect();
-    if let Some(thickness) = pen.at_spot(hall::CEILING_THICKNESS.id) {
-        let saw = pen.line(
+    if let Some(thickness) = sheet.at_spot("hall.ceiling_thickness") {
+        let saw = sheet.line(
             phrase(key(
                 "Set the saw exactly as deep as the ceiling board, {thickness} measured, and look above every cut for wires, pipes and ducts first.",
             ))
@@ -114,23 +115,23 @@ fn cautions(pen: &mut Pen) {
         );
         entries.insert(5, saw);
     } else {
-        let saw = pen.line(key(
+        let saw = sheet.line(key(
             "The ceiling board's thickness was not measured: find it at a locating hole, set the saw exactly as deep, and look above every cut for wires, pipes and ducts first.",
         ));
         entries.insert(5, saw);
     }
-    if let Some(heat) = pen.job.finding("heat") {
-        let line = pen.line(&heat.say).then(pen.by_rule(heat.rule));
+    if let Some(heat) = sheet.job.finding("heat") {
+        let line = sheet.line(&heat.say).then(sheet.by_rule(heat.rule));
         entries.push(line);
     }
-    pen.cautions(entries);
+    sheet.cautions(entries);
 }
 
-fn diagonal(pen: &mut Pen, plan: &Plan) -> FigureId {
-    let fan = pen.job.fan;
-    let length = pen.fan_sheet(key("opening, along the joists"), fan.opening.length);
-    let width = pen.fan_sheet(key("opening, across the joists"), fan.opening.width);
-    pen.figure(
+fn diagonal(sheet: &mut SheetBuilder, plan: &Plan) -> FigureId {
+    let fan = sheet.job.fan;
+    let length = sheet.fan_sheet(key("opening, along the joists"), fan.opening.length);
+    let width = sheet.fan_sheet(key("opening, across the joists"), fan.opening.width);
+    sheet.figure(
         key("diagonals of the opening"),
         plan.layout.diagonal,
         phrase(key("square root of {a}² + {b}²"))
@@ -144,8 +145,8 @@ fn diagonal(pen: &mut Pen, plan: &Plan) -> FigureId {
     )
 }
 
-fn set_back(pen: &mut Pen, plan: &Plan) -> FigureId {
-    pen.figure(
+fn set_back(sheet: &mut SheetBuilder, plan: &Plan) -> FigureId {
+    sheet.figure(
         key("set-back of a cut from the opening's edge"),
         plan.layout.set_back,
         phrase(key("pieces in the header × their thickness")),
@@ -153,17 +154,17 @@ fn set_back(pen: &mut Pen, plan: &Plan) -> FigureId {
     )
 }
 
-fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
+fn glance_rows(sheet: &mut SheetBuilder, plan: &Plan) -> Vec<(&'static str, Line)> {
     let layout = &plan.layout;
-    let fan = pen.job.fan;
-    let length = pen.fan_sheet(key("opening, along the joists"), fan.opening.length);
-    let width = pen.fan_sheet(key("opening, across the joists"), fan.opening.width);
+    let fan = sheet.job.fan;
+    let length = sheet.fan_sheet(key("opening, along the joists"), fan.opening.length);
+    let width = sheet.fan_sheet(key("opening, across the joists"), fan.opening.width);
     let (down, across) = match layout.axis {
         Axis::Ahead => (length, width),
         Axis::Left => (width, length),
     };
-    let diagonal = diagonal(pen, plan);
-    let weight = pen.fan_sheet(key("weight"), number(fan.weight.lb(), "lb", 0));
+    let diagonal = diagonal(sheet, plan);
+    let weight = sheet.fan_sheet(key("weight"), number(fan.weight.lb(), "lb", 0));
     let boxed = |it: crate::trade::fan::Boxed| {
         let value = crate::rules::Say::new(key("{length} × {width} × {height}"))
             .with("length", it.length)
@@ -171,15 +172,15 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
             .with("height", it.height);
         Arg::Say(Box::new(value))
     };
-    let frame = pen.fan_size(
+    let frame = sheet.fan_size(
         key("fan on its frame, along × across × high"),
         boxed(fan.frame),
     );
-    let piece = pen.fan_sheet(key("largest piece to carry up"), boxed(fan.largest_piece()));
+    let piece = sheet.fan_sheet(key("largest piece to carry up"), boxed(fan.largest_piece()));
     let mut rows = vec![
         (
             key("Opening, down the hall × across it"),
-            pen.line(
+            sheet.line(
                 phrase(key("{down} × {across}"))
                     .with("down", down)
                     .with("across", across),
@@ -187,19 +188,19 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
         ),
         (
             key("Both diagonals; alike means square"),
-            pen.shown(diagonal),
+            sheet.shown(diagonal),
         ),
-        (key("Fan on its frame"), pen.shown(frame)),
-        (key("Largest piece to carry up"), pen.shown(piece)),
-        (key("Weight of the fan"), pen.shown(weight)),
+        (key("Fan on its frame"), sheet.shown(frame)),
+        (key("Largest piece to carry up"), sheet.shown(piece)),
+        (key("Weight of the fan"), sheet.shown(weight)),
     ];
-    let joists = match (pen.job.choice.framing, layout.cuts.len()) {
-        (Framing::Whole, _) => pen.line(
+    let joists = match (sheet.job.choice.framing, layout.cuts.len()) {
+        (Framing::Whole, _) => sheet.line(
             phrase(key("left whole; across the opening: {count}"))
                 .with("count", layout.standing.len()),
         ),
-        (Framing::Cut, 0) => pen.line(key("none cut; the opening lies between two")),
-        (Framing::Cut, count) => pen.line(
+        (Framing::Cut, 0) => sheet.line(key("none cut; the opening lies between two")),
+        (Framing::Cut, count) => sheet.line(
             phrase(key(
                 "{count} cut and headed; headers {headers}, trimmers {trimmers}",
             ))
@@ -212,18 +213,18 @@ fn glance_rows(pen: &mut Pen, plan: &Plan) -> Vec<(&'static str, Line)> {
     rows
 }
 
-fn at_a_glance(pen: &mut Pen, plan: &Plan) {
-    pen.section(key("The opening at a glance"));
-    let rows = glance_rows(pen, plan);
-    pen.facts(rows);
+fn at_a_glance(sheet: &mut SheetBuilder, plan: &Plan) {
+    sheet.section(key("The opening at a glance"));
+    let rows = glance_rows(sheet, plan);
+    sheet.facts(rows);
 }
 
 /// A distance of a hole from one wall.
-fn from_wall(pen: &mut Pen, name: &'static str, value: Length, start: bool) -> FigureId {
-    let mark = pen.at_spot(if start {
-        hall::MARK_FROM_START.id
+fn from_wall(sheet: &mut SheetBuilder, name: &'static str, value: Length, start: bool) -> FigureId {
+    let mark = sheet.at_spot(if start {
+        "hall.mark_from_start"
     } else {
-        hall::MARK_FROM_LEFT.id
+        "hall.mark_from_left"
     });
     let mut roots: Vec<Root> = mark.into_iter().map(Root::Figure).collect();
     roots.push(Root::Rule("place"));
@@ -242,7 +243,7 @@ fn from_wall(pen: &mut Pen, name: &'static str, value: Length, start: bool) -> F
     } else {
         key("{hole}, from the left wall")
     };
-    pen.figure(phrase(wall).with("hole", name), value, phrase(how), roots)
+    sheet.figure(phrase(wall).with("hole", name), value, phrase(how), roots)
 }
 
 /// The figures of the middle hole: to the faces of the joists beside it, on either side.
@@ -250,14 +251,14 @@ struct Holes {
     faces: [FigureId; 2],
 }
 
-fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
+fn holes(sheet: &mut SheetBuilder, plan: &Plan) -> Holes {
     let layout = &plan.layout;
-    pen.section(key("Where to drill"));
-    pen.say(key(
+    sheet.section(key("Where to drill"));
+    sheet.say(key(
         "The reference corner is where the wall at the start of the hall meets its left wall, as one looks down the hall from its start. Measure each hole from both walls. Walls are seldom square: after the middle hole, the joists count, not the walls.",
     ));
-    let drawing = opening::on_ceiling(pen.job, layout);
-    pen.picture(key("Opening on the ceiling"), drawing, 600.0);
+    let drawing = opening::on_ceiling(sheet.job, layout);
+    sheet.picture(key("Opening on the ceiling"), drawing, 600.0);
     let all: Vec<(&'static str, OnCeiling)> = layout
         .corners
         .iter()
@@ -268,9 +269,9 @@ fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
         .collect();
     let mut rows = Vec::new();
     for (name, at) in all {
-        let start = from_wall(pen, name, at.from_start, true);
-        let left = from_wall(pen, name, at.from_left, false);
-        let corner = pen.figure(
+        let start = from_wall(sheet, name, at.from_start, true);
+        let left = from_wall(sheet, name, at.from_left, false);
+        let corner = sheet.figure(
             phrase(key("{hole}, straight from the corner")).with("hole", name),
             at.from_corner(),
             phrase(key("square root of {a}² + {b}²"))
@@ -283,13 +284,13 @@ fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
             ],
         );
         rows.push(vec![
-            pen.line(name),
-            pen.shown(start),
-            pen.shown(left),
-            pen.shown(corner),
+            sheet.line(name),
+            sheet.shown(start),
+            sheet.shown(left),
+            sheet.shown(corner),
         ]);
     }
-    pen.table(
+    sheet.table(
         &[
             (key("Hole"), 2.6, false),
             (key("From the start wall"), 1.5, true),
@@ -303,7 +304,7 @@ fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
         Axis::Left => layout.middle.from_start - layout.mark.from_start,
     };
     let mut face = |what: &'static str, value: Length| {
-        pen.figure(
+        sheet.figure(
             what,
             value,
             phrase(key(
@@ -311,7 +312,7 @@ fn holes(pen: &mut Pen, plan: &Plan) -> Holes {
             )),
             [
                 Root::Rule("place"),
-                Root::Answer(attic::NEAREST_JOIST.at(pen.job.spot.id)),
+                Root::Answer(FieldRef::spot("attic.nearest_joist", sheet.job.spot.id)),
             ],
         )
     };
@@ -347,10 +348,10 @@ const HOLES: [&str; 4] = [
     key("hole 4, far and left"),
 ];
 
-fn frame(pen: &mut Pen, plan: &Plan) {
+fn frame(sheet: &mut SheetBuilder, plan: &Plan) {
     let layout = &plan.layout;
-    pen.section(key("The frame"));
-    let joists = pen
+    sheet.section(key("The frame"));
+    let joists = sheet
         .job
         .scene
         .joists
@@ -358,16 +359,19 @@ fn frame(pen: &mut Pen, plan: &Plan) {
         .as_ref()
         .map_or(&[][..], |it| &it.offsets);
     let drawing = opening::frame(layout, joists);
-    pen.picture(key("Frame in the attic, seen from above"), drawing, 470.0);
+    sheet.picture(key("Frame in the attic, seen from above"), drawing, 470.0);
     if layout.cuts.is_empty() {
         return;
     }
-    pen.part(key("Joist cuts"));
-    let length = pen.fan_sheet(key("opening, along the joists"), pen.job.fan.opening.length);
-    let back = set_back(pen, plan);
+    sheet.part(key("Joist cuts"));
+    let length = sheet.fan_sheet(
+        key("opening, along the joists"),
+        sheet.job.fan.opening.length,
+    );
+    let back = set_back(sheet, plan);
     let mut rows = Vec::new();
     for cut in &layout.cuts {
-        let out = pen.figure(
+        let out = sheet.figure(
             key("length of joist cut out"),
             cut.out.length(),
             phrase(key("{opening} + 2 × {back}"))
@@ -381,8 +385,8 @@ fn frame(pen: &mut Pen, plan: &Plan) {
         );
         let mut bearing = |value: Length, near: bool| {
             let roots = [
-                Root::Answer(attic::MARK_FROM_BEARING.at(pen.job.spot.id)),
-                Root::Answer(attic::BEARING_SPAN.at(pen.job.spot.id)),
+                Root::Answer(FieldRef::spot("attic.mark_from_bearing", sheet.job.spot.id)),
+                Root::Answer(FieldRef::spot("attic.bearing_span", sheet.job.spot.id)),
                 Root::Rule("place"),
                 Root::Figure(back),
             ];
@@ -401,33 +405,37 @@ fn frame(pen: &mut Pen, plan: &Plan) {
                     ),
                 )
             };
-            let figure = pen.figure(what, value, phrase(how), roots);
-            pen.shown(figure)
+            let figure = sheet.figure(what, value, phrase(how), roots);
+            sheet.shown(figure)
         };
         let (near, far) = match cut.from_bearings {
             Some([near, far]) => (bearing(near, true), bearing(far, false)),
             None => (Line::default(), Line::default()),
         };
-        let side = pen.figure(
+        let side = sheet.figure(
             key("cut joist's middle from the mark"),
             cut.joist.abs(),
             phrase(key("from the survey's joists")),
             [Root::Rule("place")],
         );
         let where_ = match (layout.axis, cut.joist.is_negative()) {
-            _ if cut.joist.is_zero() => pen.line(key("over the mark")),
+            _ if cut.joist.is_zero() => sheet.line(key("over the mark")),
             (Axis::Ahead, false) => {
-                pen.line(phrase(key("{by} to the left of the mark")).with("by", side))
+                sheet.line(phrase(key("{by} to the left of the mark")).with("by", side))
             }
             (Axis::Ahead, true) => {
-                pen.line(phrase(key("{by} to the right of the mark")).with("by", side))
+                sheet.line(phrase(key("{by} to the right of the mark")).with("by", side))
             }
-            (Axis::Left, false) => pen.line(phrase(key("{by} ahead of the mark")).with("by", side)),
-            (Axis::Left, true) => pen.line(phrase(key("{by} back from the mark")).with("by", side)),
+            (Axis::Left, false) => {
+                sheet.line(phrase(key("{by} ahead of the mark")).with("by", side))
+            }
+            (Axis::Left, true) => {
+                sheet.line(phrase(key("{by} back from the mark")).with("by", side))
+            }
         };
-        rows.push(vec![where_, pen.shown(back), near, far, pen.shown(out)]);
+        rows.push(vec![where_, sheet.shown(back), near, far, sheet.shown(out)]);
     }
-    pen.table(
+    sheet.table(
         &[
             (key("Joist"), 2.2, false),
             (key("Set back each side"), 1.4, true),
@@ -437,7 +445,7 @@ fn frame(pen: &mut Pen, plan: &Plan) {
         ],
         rows,
     );
-    pen.note(key(
+    sheet.note(key(
         "Set a cut back by what the header really measures: the thickness of the pieces in your hand goes before this table.",
     ));
 }
@@ -473,8 +481,8 @@ const fn how_long(used: Use) -> &'static str {
     }
 }
 
-fn length_of(pen: &mut Pen, row: &Row) -> FigureId {
-    pen.figure(
+fn length_of(sheet: &mut SheetBuilder, row: &Row) -> FigureId {
+    sheet.figure(
         phrase(key("length: {what}")).with("what", labels::used(row.used)),
         row.length,
         how_long(row.used),
@@ -483,32 +491,32 @@ fn length_of(pen: &mut Pen, row: &Row) -> FigureId {
 }
 
 /// The length of the pieces of this use, as a figure to lean on.
-fn length_used(pen: &mut Pen, plan: &Plan, used: Use) -> Option<FigureId> {
+fn length_used(sheet: &mut SheetBuilder, plan: &Plan, used: Use) -> Option<FigureId> {
     let row = plan.cut_list.rows.iter().find(|it| it.used == used)?;
-    Some(length_of(pen, row))
+    Some(length_of(sheet, row))
 }
 
 /// What pieces are cut from; measured sizes lead to the rule that asks for them.
-fn size_cell(pen: &mut Pen, size: Size) -> Line {
+fn size_cell(sheet: &mut SheetBuilder, size: Size) -> Line {
     let text = labels::size(size);
     match size {
-        Size::TwoByTwo | Size::Nominal(_) => pen.bare(text),
-        Size::Packing { .. } => pen.led_by_rule(text, "place"),
-        Size::Measured { .. } => pen.led_by_rule(text, "joist-strength"),
+        Size::TwoByTwo | Size::Nominal(_) => sheet.bare(text),
+        Size::Packing { .. } => sheet.led_by_rule(text, "place"),
+        Size::Measured { .. } => sheet.led_by_rule(text, "joist-strength"),
     }
 }
 
-fn rows_of(pen: &mut Pen, list: &CutList) -> Vec<Vec<Line>> {
+fn rows_of(sheet: &mut SheetBuilder, list: &CutList) -> Vec<Vec<Line>> {
     list.rows
         .iter()
         .map(|row| {
-            let length = length_of(pen, row);
+            let length = length_of(sheet, row);
             vec![
-                pen.led(row.count, length),
-                size_cell(pen, row.size),
-                pen.shown(length),
+                sheet.led(row.count, length),
+                size_cell(sheet, row.size),
+                sheet.shown(length),
                 Line::plain(format!("{:.0}°", row.ends.deg())),
-                pen.line(labels::used(row.used)),
+                sheet.line(labels::used(row.used)),
             ]
         })
         .collect()
@@ -522,44 +530,44 @@ const CUT_COLUMNS: &[(&str, f32, bool)] = &[
     (key("For"), 3.4, false),
 ];
 
-fn cut_list(pen: &mut Pen, plan: &Plan) {
-    pen.section(key("Cut list"));
-    pen.note(key(
+fn cut_list(sheet: &mut SheetBuilder, plan: &Plan) {
+    sheet.section(key("Cut list"));
+    sheet.note(key(
         "Joist lumber is of the joists' own size, species and grade, or better. Measure each place before you cut its piece.",
     ));
-    let rows = rows_of(pen, &plan.cut_list);
-    pen.table(CUT_COLUMNS, rows);
-    pen.part(key("Boards to buy"));
-    to_buy(pen, &plan.cut_list);
-    pen.part(key("Quiet box, where it is ordered"));
-    pen.say(key(
+    let rows = rows_of(sheet, &plan.cut_list);
+    sheet.table(CUT_COLUMNS, rows);
+    sheet.part(key("Boards to buy"));
+    to_buy(sheet, &plan.cut_list);
+    sheet.part(key("Quiet box, where it is ordered"));
+    sheet.say(key(
         "A box of 2 × 6 on edge under the fan's frame, on the facing boards with the foam strip between, keeps its hum out of the joists.",
     ));
-    let rows = rows_of(pen, &plan.quiet_box);
-    pen.table(CUT_COLUMNS, rows);
-    to_buy(pen, &plan.quiet_box);
+    let rows = rows_of(sheet, &plan.quiet_box);
+    sheet.table(CUT_COLUMNS, rows);
+    to_buy(sheet, &plan.quiet_box);
 }
 
-fn to_buy(pen: &mut Pen, list: &CutList) {
+fn to_buy(sheet: &mut SheetBuilder, list: &CutList) {
     let mut rows = Vec::new();
     for it in &list.buy {
         let size = labels::size(it.size);
         // A piece on a board leads to where its length comes from.
-        let piece = |pen: &mut Pen, length: Length| {
+        let piece = |sheet: &mut SheetBuilder, length: Length| {
             let mut alike = list.rows.iter();
             let row = alike.find(|row| row.size == it.size && row.length == length);
             match row {
                 Some(row) => {
-                    let to = length_of(pen, row);
-                    pen.led(length, to)
+                    let to = length_of(sheet, row);
+                    sheet.led(length, to)
                 }
-                None => pen.bare(length),
+                None => sheet.bare(length),
             }
         };
         match &it.boards {
             Ok(shopping) => {
                 for board in &shopping.boards {
-                    let stock = pen.figure(
+                    let stock = sheet.figure(
                         phrase(key("board to buy, {size}")).with("size", size.clone()),
                         crate::rules::number(board.stock.to_ft(), "ft", 0),
                         phrase(key(
@@ -573,23 +581,23 @@ fn to_buy(pen: &mut Pen, list: &CutList) {
                         if index > 0 {
                             pieces = pieces.then(Line::plain(" + "));
                         }
-                        pieces = pieces.then(piece(pen, *length));
+                        pieces = pieces.then(piece(sheet, *length));
                     }
-                    rows.push(vec![size_cell(pen, it.size), pen.shown(stock), pieces]);
+                    rows.push(vec![size_cell(sheet, it.size), sheet.shown(stock), pieces]);
                 }
             }
             Err(error) => rows.push(vec![
-                size_cell(pen, it.size),
+                size_cell(sheet, it.size),
                 Line::default(),
                 Line::plain(error.to_string()),
             ]),
         }
         for order in &it.to_order {
-            let length = piece(pen, order.length);
+            let length = piece(sheet, order.length);
             rows.push(vec![
-                size_cell(pen, it.size),
-                pen.line(key("to order")),
-                pen.line(
+                size_cell(sheet, it.size),
+                sheet.line(key("to order")),
+                sheet.line(
                     phrase(key(
                         "{count} of {length}: longer than boards are usually sold",
                     ))
@@ -600,7 +608,7 @@ fn to_buy(pen: &mut Pen, list: &CutList) {
         }
     }
     if !rows.is_empty() {
-        pen.table(
+        sheet.table(
             &[
                 (key("Size"), 1.6, false),
                 (key("Board"), 1.0, true),
@@ -611,9 +619,9 @@ fn to_buy(pen: &mut Pen, list: &CutList) {
     }
 }
 
-fn materials(pen: &mut Pen, plan: &Plan) {
+fn materials(sheet: &mut SheetBuilder, plan: &Plan) {
     let it = &plan.materials;
-    pen.section(key("Fasteners and the rest"));
+    sheet.section(key("Fasteners and the rest"));
     let mut rows = Vec::new();
     for kind in &it.fasteners {
         for nailing in &kind.nailings {
@@ -622,7 +630,7 @@ fn materials(pen: &mut Pen, plan: &Plan) {
             } else {
                 format!("{} × {}", nailing.places, nailing.each)
             };
-            let count = pen.figure(
+            let count = sheet.figure(
                 phrase(key("{fastener}: {joint}"))
                     .with("fastener", labels::fastener(kind.kind))
                     .with("joint", labels::joint(nailing.joint)),
@@ -631,13 +639,13 @@ fn materials(pen: &mut Pen, plan: &Plan) {
                 [Root::Source(nailing.source)],
             );
             rows.push(vec![
-                pen.line(labels::fastener(kind.kind)),
-                pen.line(labels::joint(nailing.joint)),
-                pen.led(places, count),
-                pen.shown(count),
+                sheet.line(labels::fastener(kind.kind)),
+                sheet.line(labels::joint(nailing.joint)),
+                sheet.led(places, count),
+                sheet.shown(count),
             ]);
         }
-        let take = pen.figure(
+        let take = sheet.figure(
             phrase(key("{fastener}, to take along")).with("fastener", labels::fastener(kind.kind)),
             kind.to_take(),
             phrase(key("all of them, and one spare in ten")),
@@ -646,7 +654,7 @@ fn materials(pen: &mut Pen, plan: &Plan) {
             ))],
         );
         let weight = kind.weight_sold().map(|sold| {
-            pen.figure(
+            sheet.figure(
                 phrase(key("{fastener}, weight")).with("fastener", labels::fastener(kind.kind)),
                 number(sold.lb(), "lb", 1),
                 phrase(key("count × one nail's weight, up to the next half pound")),
@@ -654,18 +662,18 @@ fn materials(pen: &mut Pen, plan: &Plan) {
             )
         });
         let sum = match (kind.kind, weight) {
-            (Fastener::DeckScrew, _) | (_, None) => pen.line(key("to take along, spares in it")),
-            (_, Some(weight)) => pen
+            (Fastener::DeckScrew, _) | (_, None) => sheet.line(key("to take along, spares in it")),
+            (_, Some(weight)) => sheet
                 .line(phrase(key("to take along, spares in it: {weight}")).with("weight", weight)),
         };
         rows.push(vec![
             Line::default(),
             sum.strong(),
             Line::default(),
-            pen.shown(take).strong(),
+            sheet.shown(take).strong(),
         ]);
     }
-    pen.table(
+    sheet.table(
         &[
             (key("Fastener"), 2.4, false),
             (key("Where"), 3.2, false),
@@ -674,15 +682,15 @@ fn materials(pen: &mut Pen, plan: &Plan) {
         ],
         rows,
     );
-    pen.note(key(
+    sheet.note(key(
         "Screws are no stand-in for nails in the frame: only screws listed for structural use, driven as their listing says.",
     ));
-    others(pen, plan);
+    others(sheet, plan);
 }
 
-fn others(pen: &mut Pen, plan: &Plan) {
+fn others(sheet: &mut SheetBuilder, plan: &Plan) {
     let it = &plan.materials;
-    let fan = pen.job.fan;
+    let fan = sheet.job.fan;
     let mut rows: Vec<(&'static str, Line)> = Vec::new();
     if let Some(hangers) = it.hangers {
         let text = if hangers.required {
@@ -690,34 +698,34 @@ fn others(pen: &mut Pen, plan: &Plan) {
         } else {
             key("{count}, for headers: {pieces}; better than nails alone at the headers' ends")
         };
-        let count = pen.figure(
+        let count = sheet.figure(
             key("approved hangers"),
             hangers.count,
             phrase(key("one at each end of each header")),
             [Root::Rule("opening-framing")],
         );
-        let line = pen.line(
+        let line = sheet.line(
             phrase(text)
                 .with("count", count)
                 .with("pieces", hangers.plies.label()),
         );
         rows.push((key("Approved hangers"), line));
     }
-    let foam = pen.figure(
+    let foam = sheet.figure(
         key("foam strip"),
         it.foam,
         phrase(key("once round the fan's frame")),
         [Root::FanSheet(key("fan frame"))],
     );
-    rows.push((key("Foam strip between fan and frame"), pen.shown(foam)));
+    rows.push((key("Foam strip between fan and frame"), sheet.shown(foam)));
     if let Some(dam) = it.dam {
-        let height = pen.figure(
+        let height = sheet.figure(
             key("height of the dam over the joists"),
             dam.height,
             phrase(key("depth of the insulation less the joists' depth")),
             [Root::Rule("insulation-clearance")],
         );
-        let round = pen.figure(
+        let round = sheet.figure(
             key("length of the dam in all"),
             dam.round,
             phrase(key(
@@ -729,7 +737,7 @@ fn others(pen: &mut Pen, plan: &Plan) {
                 Root::Rule("insulation-clearance"),
             ],
         );
-        let line = pen.line(
+        let line = sheet.line(
             phrase(key("{height} high over the joists, {round} long in all"))
                 .with("height", height)
                 .with("round", round),
@@ -743,15 +751,15 @@ fn others(pen: &mut Pen, plan: &Plan) {
             let size = Say::new(key("{down} × {across}"))
                 .with("down", *down)
                 .with("across", *across);
-            pen.led_by_rule(size, "place")
+            sheet.led_by_rule(size, "place")
         })
         .collect();
     let patches = if moved.is_empty() {
-        pen.line(key(
+        sheet.line(key(
             "none: the shutter's frame covers the cut edge and the holes at the corners",
         ))
     } else {
-        let mut line = pen.line(key("where something on the ceiling was moved: "));
+        let mut line = sheet.line(key("where something on the ceiling was moved: "));
         for (index, one) in moved.into_iter().enumerate() {
             if index > 0 {
                 line = line.then(Line::plain("; "));
@@ -761,9 +769,9 @@ fn others(pen: &mut Pen, plan: &Plan) {
         line
     };
     rows.push((key("Ceiling patches"), patches));
-    let wires = pen.ruled("circuit", "wires from switch to fan, ground not counted");
+    let wires = sheet.ruled("circuit", "wires from switch to fan, ground not counted");
     if let Some(wires) = wires {
-        let line = pen.line(
+        let line = sheet.line(
             phrase(key(
                 "{wires} and a ground from the switch to the fan; length and size stand on the electrician's sheet",
             ))
@@ -771,7 +779,7 @@ fn others(pen: &mut Pen, plan: &Plan) {
         );
         rows.push((key("Cable"), line));
     }
-    let shutter = pen.fan_sheet(
+    let shutter = sheet.fan_sheet(
         key("shutter, along × across the joists"),
         Arg::Say(Box::new(
             crate::rules::Say::new(key("{length} × {width}"))
@@ -779,45 +787,48 @@ fn others(pen: &mut Pen, plan: &Plan) {
                 .with("width", fan.shutter.width),
         )),
     );
-    rows.push((key("Shutter on the ceiling"), pen.shown(shutter)));
-    let blade = pen.fan_size(key("blade diameter"), fan.blade);
-    let swept = pen.figure(
+    rows.push((key("Shutter on the ceiling"), sheet.shown(shutter)));
+    let blade = sheet.fan_size(key("blade diameter"), fan.blade);
+    let swept = sheet.figure(
         key("free area of the shutter, at least"),
         number(fan.swept_area().ft2(), "ft²", 1),
         key("as much as the fan's blades sweep; less makes the fan weak and the shutter loud"),
         [Root::Figure(blade), Root::Source(SHUTTER)],
     );
-    rows.push((key("Free area of the shutter, at least"), pen.shown(swept)));
-    pen.facts(rows);
+    rows.push((
+        key("Free area of the shutter, at least"),
+        sheet.shown(swept),
+    ));
+    sheet.facts(rows);
 }
 
 /// What must be mended first, by others than electricians.
-fn first_work(pen: &mut Pen) {
+fn first_work(sheet: &mut SheetBuilder) {
     let mut entries = Vec::new();
-    for finding in pen.job.that(Outcome::Mend) {
+    for finding in sheet.job.that(Outcome::Mend) {
         if labels::POWER_RULES.contains(&finding.rule)
             || ["opening-framing", "joist-strength"].contains(&finding.rule)
         {
             continue;
         }
-        entries.extend(pen.remedies(finding));
+        entries.extend(sheet.remedies(finding));
     }
     if !entries.is_empty() {
-        pen.section(key("Work that comes first"));
-        pen.list(Marks::Boxes, entries);
+        sheet.section(key("Work that comes first"));
+        sheet.list(Marks::Boxes, entries);
     }
 }
 
-fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
+fn order_of_work(sheet: &mut SheetBuilder, plan: &Plan, holes: &Holes) {
     let layout = &plan.layout;
-    let tolerance = pen.led_by_rule(pen.job.scene.tolerance(), "place");
-    let diagonal = diagonal(pen, plan);
-    let clear = pen.led_by_rule(FROM_MOTOR, "insulation-clearance");
-    let back = set_back(pen, plan);
+    let tolerance = sheet.led_by_rule(sheet.job.scene.tolerance(), "place");
+    let diagonal = diagonal(sheet, plan);
+    let clear = sheet.led_by_rule(FROM_MOTOR, "insulation-clearance");
+    let back = set_back(sheet, plan);
     // What a board is laid by leads to where its length comes from.
-    let mut by = |used: Use, text: Arg| match length_used(pen, plan, used) {
-        Some(to) => pen.led(text, to),
-        None => pen.bare(text),
+    let mut by = |used: Use, text: Arg| match length_used(sheet, plan, used) {
+        Some(to) => sheet.led(text, to),
+        None => sheet.bare(text),
     };
     let beyond = by(Use::Temporary, BEYOND_CUT.into());
     let lap = by(Use::Temporary, LAP.into());
@@ -825,23 +836,23 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     let doubled = layout.of(Use::Doubler).count();
     let doublers = by(Use::Doubler, doubled.into());
     let cuts = !layout.cuts.is_empty();
-    pen.section(key("Order of work"));
+    sheet.section(key("Order of work"));
     let mut steps: Vec<Line> = Vec::new();
-    let mut step = |pen: &Pen, it: super::pen::Phrase| steps.push(pen.line(it));
+    let mut step = |sheet: &SheetBuilder, it: super::builder::Phrase| steps.push(sheet.line(it));
     step(
-        pen,
+        sheet,
         phrase(key(
             "Permit in the house, engineer's paper where one is asked for, cautions read aloud. Dust sheets, doors shut, furnace and air handler off.",
         )),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Power off at the panel, locked; test. Keep lamps on another circuit or on batteries.",
         )),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Drill hole 5, the middle, and push a wire up. In the attic measure from the wire to the joists' faces: {first} and {second}. Where either is off by more than {tolerance}, stop and measure again; nothing on this sheet holds then.",
         ))
@@ -850,14 +861,14 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         .with("tolerance", tolerance),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Drill holes 1 to 4 along the joists, not along the walls. Measure both diagonals: {diagonal} each.",
         ))
         .with("diagonal", diagonal),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Lay boards to kneel on. Clear insulation to {clear} round the fan's frame and build the dam.",
         ))
@@ -865,7 +876,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     );
     if cuts {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Lay the temporary boards across the joists, {beyond} beyond each cut, lapping {lap} or more over the next joists: two screws in each joist to be cut, one in each next one.",
             ))
@@ -875,7 +886,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     }
     if doubled > 0 && cuts {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Bring the {count} doubling pieces up and try them in their places before anything is cut; see first whether such lengths pass the hatch or a gable. Where the headers will hang in hangers, nail them on now, from bearing to bearing.",
             ))
@@ -883,7 +894,7 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         );
     } else if doubled > 0 {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Double the joists: {count} pieces, from bearing to bearing, tight against the joist, nailed before anything is cut. See first whether such lengths pass the hatch or a gable.",
             ))
@@ -891,28 +902,28 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         );
     }
     step(
-        pen,
+        sheet,
         phrase(key(
             "Cut the ceiling board from hole to hole, the saw no deeper than the board. Somebody below holds it as it comes free.",
         )),
     );
     if cuts {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Cut the joists as the table says, {back} back from the opening on both sides, square. Two people take each piece out.",
             ))
             .with("back", back),
         );
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Set the headers square to the joists, flush with their tops and bottoms. Hang their ends, or nail them through the trimmers, before a second piece is added to either; then the cut joists to the headers, then a second piece to a header of two.",
             )),
         );
         if doubled > 0 {
             step(
-                pen,
+                sheet,
                 phrase(key(
                     "Nailed headers: put the doubling pieces on the trimmers now, from bearing to bearing, before any weight comes on the frame.",
                 )),
@@ -920,27 +931,27 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
         }
     } else if layout.framing == Framing::Whole {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Leave every joist whole. Set the blocks between the joists at both ends of the opening, so that no air goes off between the joists.",
             )),
         );
     } else {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Set the pieces across the opening's ends between the two joists, flush with their tops and bottoms.",
             )),
         );
     }
     step(
-        pen,
+        sheet,
         phrase(key(
             "Set side pieces and packing, measure the diagonals again, nail the ceiling board to the new frame, nails at most 7 in apart.",
         )),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Lay the facing boards, {width} wide, flush with the opening. Seal every gap round the opening with caulk or foam whose label says that it is for fireblocking.",
         ))
@@ -948,20 +959,20 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
     );
     if cuts {
         step(
-            pen,
+            sheet,
             phrase(key(
                 "Only now, with all nails and hangers in, take the temporary boards off.",
             )),
         );
     }
     step(
-        pen,
+        sheet,
         phrase(key(
             "Foam strip, quiet box where it is ordered, then the fan: lifted, not dropped; two fasteners on each side, no more tightly than the foam allows.",
         )),
     );
     if layout.framing == Framing::Whole && !layout.standing.is_empty() {
-        let job = pen.job;
+        let job = sheet.job;
         let vane = job
             .place
             .as_ref()
@@ -982,43 +993,43 @@ fn order_of_work(pen: &mut Pen, plan: &Plan, holes: &Holes) {
             .with("by", by)
             .with("way", way.label()),
         };
-        step(pen, hang);
+        step(sheet, hang);
     } else {
         step(
-            pen,
+            sheet,
             phrase(key("Hang the shutter; every vane swings free.")),
         );
     }
     step(
-        pen,
+        sheet,
         phrase(key("The electrician connects, by the electrician's sheet.")),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Blades free by hand, guard on, nothing in the shutter, nobody's hands near: then power. Windows open first. Low speed, then high.",
         )),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "With the fan on high look at every flue and chimney: where smoke or hot gas comes back, fan off at once, and it stays off. Test smoke and carbon monoxide alarms.",
         )),
     );
     step(
-        pen,
+        sheet,
         phrase(key(
             "Insulation back round the dam, air path at the eaves open, house swept, customer shown how to live with the fan.",
         )),
     );
-    pen.list(Marks::Numbers, steps);
+    sheet.list(Marks::Numbers, steps);
 }
 
 /// Plan and section with what stands around.
-fn surroundings(pen: &mut Pen) {
-    let job = pen.job;
+fn surroundings(sheet: &mut SheetBuilder) {
+    let job = sheet.job;
     let chosen = job.place.as_ref().map(|place| (job.fan, place));
-    pen.section(key("What stands around"));
+    sheet.section(key("What stands around"));
     let plan = crate::drawing::plan(job.spot.id, &job.scene, chosen);
     let section = crate::drawing::section(
         job.spot.id,
@@ -1032,32 +1043,32 @@ fn surroundings(pen: &mut Pen) {
         (key("Section"), section),
     ] {
         let open: Vec<&'static str> = drawing.open.clone();
-        pen.picture(title, drawing, 520.0);
+        sheet.picture(title, drawing, 520.0);
         if !open.is_empty() {
-            let mut line = pen.line(key("Not drawn, because it is not measured yet: "));
+            let mut line = sheet.line(key("Not drawn, because it is not measured yet: "));
             for (index, it) in open.into_iter().enumerate() {
                 if index > 0 {
                     line = line.then(Line::plain("; "));
                 }
-                line = line.then(pen.line(it));
+                line = line.then(sheet.line(it));
             }
-            pen.put(super::document::Block::Note(line));
+            sheet.put(crate::typeset::document::Block::Note(line));
         }
     }
 }
 
 /// What the findings warn of.
-fn mind(pen: &mut Pen) {
-    let findings: Vec<&Finding> = pen
+fn mind(sheet: &mut SheetBuilder) {
+    let findings: Vec<&Finding> = sheet
         .job
         .findings()
         .filter(|it| {
             !labels::POWER_RULES.contains(&it.rule) && !labels::LIVING_RULES.contains(&it.rule)
         })
         .collect();
-    let entries = pen.warnings(findings);
+    let entries = sheet.warnings(findings);
     if !entries.is_empty() {
-        pen.section(key("To mind in this house"));
-        pen.cautions(entries);
+        sheet.section(key("To mind in this house"));
+        sheet.cautions(entries);
     }
 }

@@ -1,28 +1,29 @@
 //! The customer's page: what was found, what will be done, how to live with the fan.
 
-use super::document::{Document, Line, Marks};
+use super::JobSheet;
+use super::builder::{SheetBuilder, key, phrase};
 use super::labels;
-use super::pen::{Pen, key, phrase};
 use crate::rules::{Finding, Framing, Outcome, Say, Verdict, number};
+use crate::typeset::document::{Line, Marks};
 
-pub(super) fn write(mut pen: Pen) -> Document {
-    pen.nothing_to_build();
-    found(&mut pen);
-    if pen.job.plan.is_some() {
-        done(&mut pen);
-        live(&mut pen);
+pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
+    sheet.nothing_to_build();
+    found(&mut sheet);
+    if sheet.job.plan.is_some() {
+        done(&mut sheet);
+        live(&mut sheet);
     } else {
-        pen.section(key("What happens next"));
-        pen.say(key(
+        sheet.section(key("What happens next"));
+        sheet.say(key(
             "Nothing is ordered and nothing is cut. What is still open is measured first; if it turns out that the fan does not fit, you are told so, and why.",
         ));
     }
-    pen.finish("customer", key("For the household"))
+    sheet.finish("customer", key("For the household"))
 }
 
-fn found(pen: &mut Pen) {
-    pen.section(key("What was found"));
-    let verdict = match pen.job.choice.verdict {
+fn found(sheet: &mut SheetBuilder) {
+    sheet.section(key("What was found"));
+    let verdict = match sheet.job.choice.verdict {
         Verdict::Fits => {
             key("The fan fits at this spot as the house is, as far as it was measured.")
         }
@@ -32,81 +33,81 @@ fn found(pen: &mut Pen) {
         ),
         Verdict::DoesNotFit => key("The fan does not fit at this spot."),
     };
-    pen.say(verdict);
+    sheet.say(verdict);
     let mut lines: Vec<Line> = Vec::new();
-    for finding in pen.job.that(Outcome::Mend) {
-        let line = pen.told(finding);
+    for finding in sheet.job.that(Outcome::Mend) {
+        let line = sheet.told(finding);
         lines.push(line);
     }
     for rule in labels::LIVING_RULES {
-        if let Some(finding) = pen.job.finding(rule)
+        if let Some(finding) = sheet.job.finding(rule)
             && finding.outcome == Outcome::Holds
         {
-            let line = pen.told(finding);
+            let line = sheet.told(finding);
             lines.push(line);
         }
     }
-    pen.list(Marks::Dots, lines);
+    sheet.list(Marks::Dots, lines);
 }
 
-fn done(pen: &mut Pen) {
-    pen.section(key("What will be done"));
-    let fan = pen.job.fan;
+fn done(sheet: &mut SheetBuilder) {
+    sheet.section(key("What will be done"));
+    let fan = sheet.job.fan;
     let shutter = Say::new(key("{length} × {width}"))
         .with("length", fan.shutter.length)
         .with("width", fan.shutter.width);
-    let shutter = pen.fan_sheet(
+    let shutter = sheet.fan_sheet(
         key("shutter, along × across the joists"),
         crate::rules::Arg::Say(Box::new(shutter)),
     );
-    let airflow = pen.fan_size(
+    let airflow = sheet.fan_size(
         key("airflow at 0.1 in of water"),
         number(fan.rated_airflow().cfm(), "cfm", 0),
     );
-    let joists = match (pen.job.choice.framing, pen.job.plan.as_ref()) {
-        (Framing::Cut, Some(plan)) if !plan.layout.cuts.is_empty() => pen.line(
+    let joists = match (sheet.job.choice.framing, sheet.job.plan.as_ref()) {
+        (Framing::Cut, Some(plan)) if !plan.layout.cuts.is_empty() => sheet.line(
             phrase(key(
                 "In the attic {count} ceiling joists are cut and headed by a new frame of lumber, and the joists beside it strengthened where the rules ask for it.",
             ))
             .with("count", plan.layout.cuts.len()),
         ),
-        _ => pen.line(key("No joist is cut: the fan stands over the joists as they are.")),
+        _ => sheet.line(key("No joist is cut: the fan stands over the joists as they are.")),
     };
     let mut lines = vec![
-        pen.line(
+        sheet.line(
             phrase(key(
                 "An opening is cut in the hall ceiling and covered by a shutter of {shutter} that closes by itself when the fan is off.",
             ))
             .with("shutter", shutter),
         ),
         joists,
-        pen.line(
+        sheet.line(
             phrase(key(
                 "A fan that moves about {airflow} is set on the frame, on foam, and connected by a licensed electrician to a switch in the hall.",
             ))
             .with("airflow", airflow),
         ),
-        pen.line(key(
+        sheet.line(key(
             "Work is done under the permit that your town asks for, and looked at by its inspector.",
         )),
     ];
     let mut work = Vec::new();
-    let mending: Vec<&Finding> = pen.job.that(Outcome::Mend).collect();
+    let mending: Vec<&Finding> = sheet.job.that(Outcome::Mend).collect();
     for finding in mending {
         if ["opening-framing", "joist-strength"].contains(&finding.rule) {
             continue;
         }
-        work.extend(pen.remedies(finding));
+        work.extend(sheet.remedies(finding));
     }
     lines.append(&mut work);
-    pen.list(Marks::Dots, lines);
-    pen.note(key(
+    sheet.list(Marks::Dots, lines);
+    sheet.note(key(
         "Clear the hall and the way to the hatch. There is dust and noise for a day; children and animals stay elsewhere.",
     ));
 }
 
-fn live(pen: &mut Pen) {
-    pen.section(key("How to live with the fan"));
+fn live(sheet: &mut SheetBuilder) {
+    sheet.section(key("How to live with the fan"));
     let first = [
         key(
             "Windows first. Open windows in the rooms that you want cool, then switch the fan on. Never run it with all windows shut: it would pull burnt gas back down flues and chimneys.",
@@ -124,11 +125,11 @@ fn live(pen: &mut Pen) {
             "Never reach through the shutter. Whoever works on the fan switches its disconnect off and locks it; it can start from the hall.",
         ),
     ];
-    let mut entries: Vec<Line> = first.into_iter().map(|it| pen.line(it)).collect();
-    if let Some(line) = windows(pen) {
+    let mut entries: Vec<Line> = first.into_iter().map(|it| sheet.line(it)).collect();
+    if let Some(line) = windows(sheet) {
         entries.insert(1, line);
     }
-    pen.cautions(entries);
+    sheet.cautions(entries);
     let then = [
         key(
             "Run it in the evening and at night, when it is cooler outdoors than in. By day keep windows and shades shut.",
@@ -152,24 +153,24 @@ fn live(pen: &mut Pen) {
             "Keep the attic's vents open: nests, paint, snow or boxes before them make the fan weak and the attic press its air back.",
         ),
     ];
-    let lines = then.into_iter().map(|it| pen.line(it)).collect();
-    pen.list(Marks::Dots, lines);
+    let lines = then.into_iter().map(|it| sheet.line(it)).collect();
+    sheet.list(Marks::Dots, lines);
     let findings: Vec<&Finding> = labels::LIVING_RULES
         .iter()
-        .filter_map(|rule| pen.job.finding(rule))
+        .filter_map(|rule| sheet.job.finding(rule))
         .collect();
-    let mind = pen.warnings(findings);
+    let mind = sheet.warnings(findings);
     if !mind.is_empty() {
-        pen.part(key("To mind in this house"));
-        pen.list(Marks::Dots, mind);
+        sheet.part(key("To mind in this house"));
+        sheet.list(Marks::Dots, mind);
     }
 }
 
 /// The windows that the fan asks for: enough for the flow, and enough for every flue.
-fn windows(pen: &mut Pen) -> Option<Line> {
+fn windows(sheet: &mut SheetBuilder) -> Option<Line> {
     let flow = ("airflow", "window area for the flow alone");
     let flue = ("backdraft", "window area for the limit, high speed");
-    let held = |(rule, name): (&str, &str)| pen.job.figure(rule, name, "ft²");
+    let held = |(rule, name): (&str, &str)| sheet.job.figure(rule, name, "ft²");
     let (text, (rule, name)) = if held(flue) > held(flow) {
         (
             key(
@@ -183,6 +184,6 @@ fn windows(pen: &mut Pen) -> Option<Line> {
             flow,
         )
     };
-    let area = pen.ruled(rule, name)?;
-    Some(pen.line(phrase(text).with("area", area)))
+    let area = sheet.ruled(rule, name)?;
+    Some(sheet.line(phrase(text).with("area", area)))
 }

@@ -1,29 +1,30 @@
 //! The electrician's sheet: circuit, cable, box, switch, disconnect.
 
-use super::document::{Document, Line, Marks};
+use super::JobSheet;
+use super::builder::{Root, SheetBuilder, key, phrase};
 use super::labels;
-use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::rules::{Finding, Outcome, number};
-use crate::survey::{hall, power};
+use crate::survey::FieldRef;
 use crate::trade::source::Source;
+use crate::typeset::document::{Line, Marks};
 
 const SPARE: Source = Source::practice("a tenth more cable for bends and ends, in whole feet");
 
-pub(super) fn write(mut pen: Pen) -> Document {
-    pen.nothing_to_build();
-    cautions(&mut pen);
-    if let Some(plan) = pen.job.plan.as_ref() {
-        what_goes_in(&mut pen, plan);
+pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
+    sheet.nothing_to_build();
+    cautions(&mut sheet);
+    if let Some(plan) = sheet.job.plan.as_ref() {
+        what_goes_in(&mut sheet, plan);
     }
-    findings(&mut pen);
-    if pen.job.plan.is_some() {
-        order(&mut pen);
+    findings(&mut sheet);
+    if sheet.job.plan.is_some() {
+        order(&mut sheet);
     }
-    pen.finish("electrician", key("Electrician's sheet"))
+    sheet.finish("electrician", key("Electrician's sheet"))
 }
 
-fn cautions(pen: &mut Pen) {
+fn cautions(sheet: &mut SheetBuilder) {
     let entries = [
         key(
             "For a licensed electrician. The adopted electrical code, its local amendments and the inspector go before this sheet; so does the plate on the fan.",
@@ -45,18 +46,21 @@ fn cautions(pen: &mut Pen) {
         ),
     ]
     .into_iter()
-    .map(|it| pen.line(it))
+    .map(|it| sheet.line(it))
     .collect();
-    pen.cautions(entries);
+    sheet.cautions(entries);
 }
 
-fn what_goes_in(pen: &mut Pen, plan: &Plan) {
+fn what_goes_in(sheet: &mut SheetBuilder, plan: &Plan) {
     let it = &plan.wiring;
-    pen.section(key("What goes in"));
+    sheet.section(key("What goes in"));
     let mut rows: Vec<(&'static str, Line)> = Vec::new();
-    let fan = pen.job.fan;
-    rows.push((key("Speed control"), pen.line(labels::control(it.control))));
-    rows.push((key("Drive"), pen.line(labels::drive(fan.drive))));
+    let fan = sheet.job.fan;
+    rows.push((
+        key("Speed control"),
+        sheet.line(labels::control(it.control)),
+    ));
+    rows.push((key("Drive"), sheet.line(labels::drive(fan.drive))));
     let ruled = [
         (key("Motor current"), "circuit", "motor full-load current"),
         (
@@ -86,29 +90,29 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
         ),
     ];
     for (label, rule, name) in ruled {
-        if let Some(figure) = pen.ruled(rule, name) {
-            rows.push((label, pen.shown(figure)));
+        if let Some(figure) = sheet.ruled(rule, name) {
+            rows.push((label, sheet.shown(figure)));
         }
     }
-    if let Some(wires) = pen.ruled("circuit", "wires from switch to fan, ground not counted") {
+    if let Some(wires) = sheet.ruled("circuit", "wires from switch to fan, ground not counted") {
         let line =
-            pen.line(phrase(key("{wires} insulated wires and a ground")).with("wires", wires));
+            sheet.line(phrase(key("{wires} insulated wires and a ground")).with("wires", wires));
         rows.push((key("Cable from the switch to the fan"), line));
     }
     if let (Some(cable), Some(run)) = (it.cable, it.run) {
-        let run = pen.figure(
+        let run = sheet.figure(
             key("one-way run"),
             number(run.to_ft(), "ft", 1),
             phrase(key("measured in the house")),
-            [Root::Answer(power::ONE_WAY_RUN.of_house())],
+            [Root::Answer(FieldRef::house("power.one_way_run"))],
         );
-        let length = pen.figure(
+        let length = sheet.figure(
             key("cable to buy"),
             number(cable.to_ft(), "ft", 0),
             phrase(key("{run} and a tenth, up to whole feet")).with("run", run),
             [Root::Figure(run), Root::Source(SPARE)],
         );
-        let line = pen.line(
+        let line = sheet.line(
             phrase(key(
                 "{length} for the whole way from panel to fan; where the circuit reaches the switch already, the way from switch to fan only",
             ))
@@ -116,82 +120,87 @@ fn what_goes_in(pen: &mut Pen, plan: &Plan) {
         );
         rows.push((key("Cable length"), line));
     }
-    let size = pen.of_house(power::WIRE_SIZE.id);
+    let size = sheet.of_house("power.wire_size");
     let holds = |rule| {
-        pen.job
+        sheet
+            .job
             .finding(rule)
             .is_some_and(|it| it.outcome == Outcome::Holds)
     };
     let serves = holds("circuit") && holds("voltage");
     let wire = match size {
-        Some(size) if serves => pen.line(
+        Some(size) if serves => sheet.line(
             phrase(key("{size}, as the circuit has it: enough for the fan")).with("size", size),
         ),
-        _ => pen.line(key(
+        _ => sheet.line(key(
             "as the remedies below say; the circuit as it is does not serve",
         )),
     };
     rows.push((key("Wire"), wire));
-    if let Some(needed) = pen.ruled("switch-box", "room needed in the box") {
+    if let Some(needed) = sheet.ruled("switch-box", "room needed in the box") {
         let line = match it.standard_box {
-            Some(standard) => pen.line(
+            Some(standard) => sheet.line(
                 phrase(key("{needed} at least, such as a {standard}"))
                     .with("needed", needed)
                     .with("standard", standard.name),
             ),
-            None => pen.line(phrase(key("{needed} at least")).with("needed", needed)),
+            None => sheet.line(phrase(key("{needed} at least")).with("needed", needed)),
         };
         rows.push((key("Room in the switch box"), line));
     }
-    if let Some(there) = pen.at_spot(hall::BOX_VOLUME.id) {
-        rows.push((key("Box that is there"), pen.shown(there)));
+    if let Some(there) = sheet.at_spot("hall.box_volume") {
+        rows.push((key("Box that is there"), sheet.shown(there)));
     }
-    if let Some(least) = pen.ruled("switch-rating", "least rating of the switch") {
-        let line = pen.line(phrase(key("rated at least {least} for a motor")).with("least", least));
+    if let Some(least) = sheet.ruled("switch-rating", "least rating of the switch") {
+        let line =
+            sheet.line(phrase(key("rated at least {least} for a motor")).with("least", least));
         rows.push((key("Switch"), line));
     }
     for (label, at) in [
-        (key("Switch place"), hall::SWITCH_PLACE.at(pen.job.spot.id)),
+        (
+            key("Switch place"),
+            FieldRef::spot("hall.switch_place", sheet.job.spot.id),
+        ),
         (
             key("Switch height"),
-            hall::SWITCH_HEIGHT.at(pen.job.spot.id),
+            FieldRef::spot("hall.switch_height", sheet.job.spot.id),
         ),
-        (key("Disconnect"), power::DISCONNECT.of_house()),
-        (key("Measured voltage"), power::VOLTAGE.of_house()),
+        (key("Disconnect"), FieldRef::house("power.disconnect")),
+        (key("Measured voltage"), FieldRef::house("power.voltage")),
     ] {
-        if let Some(figure) = pen.answer(at) {
-            rows.push((label, pen.shown(figure)));
+        if let Some(figure) = sheet.answer(at) {
+            rows.push((label, sheet.shown(figure)));
         }
     }
-    pen.facts(rows);
+    sheet.facts(rows);
 }
 
-fn findings(pen: &mut Pen) {
-    pen.section(key("What was found"));
-    let all: Vec<&Finding> = pen
+fn findings(sheet: &mut SheetBuilder) {
+    sheet.section(key("What was found"));
+    let all: Vec<&Finding> = sheet
         .job
         .findings()
         .filter(|it| labels::POWER_RULES.contains(&it.rule))
         .collect();
-    let lines = all.iter().map(|it| pen.finding(it)).collect();
-    pen.list(Marks::Dots, lines);
+    let lines = all.iter().map(|it| sheet.finding(it)).collect();
+    sheet.list(Marks::Dots, lines);
     let mut work = Vec::new();
     for finding in all.iter().filter(|it| it.outcome == Outcome::Mend) {
-        work.extend(pen.remedies(finding));
+        work.extend(sheet.remedies(finding));
     }
     if !work.is_empty() {
-        pen.part(key("Work to be done"));
-        pen.list(Marks::Boxes, work);
+        sheet.part(key("Work to be done"));
+        sheet.list(Marks::Boxes, work);
     }
-    let mind = pen.warnings(all);
+    let mind = sheet.warnings(all);
     if !mind.is_empty() {
-        pen.part(key("To mind"));
-        pen.list(Marks::Dots, mind);
+        sheet.part(key("To mind"));
+        sheet.list(Marks::Dots, mind);
     }
 }
 
-fn order(pen: &mut Pen) {
-    pen.section(key("Order of work"));
+fn order(sheet: &mut SheetBuilder) {
+    sheet.section(key("Order of work"));
     let steps = [
         key("Permit in the house. Compare this sheet with the fan's plate and its own instructions; where they differ, they count."),
         key("Off, locked, tested. Open the box; count what is in it against the list above."),
@@ -202,7 +211,7 @@ fn order(pen: &mut Pen) {
         key("Label the breaker. Show the customer the switch and the disconnect."),
     ]
     .into_iter()
-    .map(|it| pen.line(it))
+    .map(|it| sheet.line(it))
     .collect();
-    pen.list(Marks::Numbers, steps);
+    sheet.list(Marks::Numbers, steps);
 }

@@ -1,6 +1,6 @@
 //! What things of a job are called, in English; keys for translations.
 
-use super::pen::key;
+use super::builder::key;
 use crate::job::cutlist::Size;
 use crate::job::layout::Use;
 use crate::job::materials::{Fastener, Joint};

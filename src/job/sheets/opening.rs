@@ -9,7 +9,7 @@ use crate::trade::fan::Fan;
 use crate::trade::placement::Axis;
 use crate::trade::solid::Span;
 
-use super::pen::key;
+use super::builder::key;
 
 /// The opening on the ceiling: the reference corner, the holes, the diagonals. Seen from above, as the plan is; from
 /// below it is the same with left and right as one looks down the hall.

@@ -1,53 +1,54 @@
 //! The permit desk's summary: every rule with its section, its answer and its figures.
 
-use super::document::{Document, Line, Marks};
-use super::pen::{Pen, key, phrase};
+use super::JobSheet;
+use super::builder::{SheetBuilder, key, phrase};
 use crate::job::figures::amount;
 use crate::rules::{Finding, Outcome};
+use crate::typeset::document::{Line, Marks};
 
-pub(super) fn write(mut pen: Pen) -> Document {
-    pen.nothing_to_build();
-    let intro = pen.line(key(
+pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
+    sheet.nothing_to_build();
+    let intro = sheet.line(key(
         "This summary is no permit and no design. It says what was measured, what each rule asks for, and what follows. The authority having jurisdiction decides; its adopted editions and amendments go before the editions named here. Structural, electrical and gas work is done by those licensed for it.",
     ));
-    pen.cautions(vec![intro]);
-    scope(&mut pen);
-    overview(&mut pen);
-    rules(&mut pen);
-    pen.finish("permit", key("Permit summary"))
+    sheet.cautions(vec![intro]);
+    scope(&mut sheet);
+    overview(&mut sheet);
+    rules(&mut sheet);
+    sheet.finish("permit", key("Permit summary"))
 }
 
-fn scope(pen: &mut Pen) {
-    pen.section(key("What is proposed"));
-    let job = pen.job;
+fn scope(sheet: &mut SheetBuilder) {
+    sheet.section(key("What is proposed"));
+    let job = sheet.job;
     let codes = &job.assessment.codes;
     let mut rows: Vec<(&'static str, Line)> = vec![
         (key("Building code"), Line::plain(codes.building.code())),
         (key("Electrical code"), Line::plain(codes.electrical.code())),
-        (key("Energy code"), pen.line(codes.energy.code())),
+        (key("Energy code"), sheet.line(codes.energy.code())),
     ];
     let size = crate::rules::Say::new(key("{length} × {width}"))
         .with("length", job.fan.opening.length)
         .with("width", job.fan.opening.width);
-    let opening = pen.fan_sheet(
+    let opening = sheet.fan_sheet(
         key("opening, along × across the joists"),
         crate::rules::Arg::Say(Box::new(size)),
     );
-    rows.push((key("Opening in the ceiling"), pen.shown(opening)));
-    let weight = pen.fan_sheet(
+    rows.push((key("Opening in the ceiling"), sheet.shown(opening)));
+    let weight = sheet.fan_sheet(
         key("weight"),
         crate::rules::number(job.fan.weight.lb(), "lb", 0),
     );
-    rows.push((key("Weight of the fan"), pen.shown(weight)));
-    let airflow = pen.fan_size(
+    rows.push((key("Weight of the fan"), sheet.shown(weight)));
+    let airflow = sheet.fan_size(
         key("airflow at 0.1 in of water"),
         crate::rules::number(job.fan.rated_airflow().cfm(), "cfm", 0),
     );
-    rows.push((key("Airflow"), pen.shown(airflow)));
+    rows.push((key("Airflow"), sheet.shown(airflow)));
     if let Some(plan) = &job.plan {
         let joists = match plan.layout.cuts.len() {
-            0 => pen.line(key("no joist is cut")),
-            count => pen.line(
+            0 => sheet.line(key("no joist is cut")),
+            count => sheet.line(
                 phrase(key(
                     "{count} cut and headed; headers {headers}, trimmers {trimmers}",
                 ))
@@ -58,29 +59,29 @@ fn scope(pen: &mut Pen) {
         };
         rows.push((key("Joists"), joists));
     }
-    pen.facts(rows);
+    sheet.facts(rows);
 }
 
-fn overview(pen: &mut Pen) {
-    pen.section(key("Every rule at a glance"));
-    let findings: Vec<&Finding> = pen.job.findings().collect();
+fn overview(sheet: &mut SheetBuilder) {
+    sheet.section(key("Every rule at a glance"));
+    let findings: Vec<&Finding> = sheet.job.findings().collect();
     let rows = findings
         .iter()
         .map(|finding| {
             let cites: Vec<&str> = finding.sources.iter().map(|it| it.cite).collect();
-            let outcome = pen.line(finding.outcome.label());
+            let outcome = sheet.line(finding.outcome.label());
             let outcome = match finding.outcome {
                 Outcome::Holds => outcome,
                 _ => outcome.strong(),
             };
             vec![
-                pen.line(finding.title).then(pen.by_rule(finding.rule)),
+                sheet.line(finding.title).then(sheet.by_rule(finding.rule)),
                 outcome,
                 Line::plain(cites.join("; ")),
             ]
         })
         .collect();
-    pen.table(
+    sheet.table(
         &[
             (key("Rule"), 2.6, false),
             (key("Answer"), 1.3, false),
@@ -90,46 +91,46 @@ fn overview(pen: &mut Pen) {
     );
 }
 
-fn rules(pen: &mut Pen) {
-    pen.section(key("Rule by rule"));
-    let findings: Vec<&Finding> = pen.job.findings().collect();
+fn rules(sheet: &mut SheetBuilder) {
+    sheet.section(key("Rule by rule"));
+    let findings: Vec<&Finding> = sheet.job.findings().collect();
     for finding in findings {
-        let title = pen.line(finding.title);
-        let outcome = pen.line(finding.outcome.label());
-        pen.part(
+        let title = sheet.line(finding.title);
+        let outcome = sheet.line(finding.outcome.label());
+        sheet.part(
             phrase(key("{title}: {outcome}"))
                 .with("title", title)
                 .with("outcome", outcome),
         );
-        let say = pen.line(&finding.say).then(pen.by_rule(finding.rule));
-        pen.put(super::document::Block::Paragraph(say));
-        amounts(pen, finding);
-        figures(pen, finding);
+        let say = sheet.line(&finding.say).then(sheet.by_rule(finding.rule));
+        sheet.put(crate::typeset::document::Block::Paragraph(say));
+        amounts(sheet, finding);
+        figures(sheet, finding);
         if !finding.missing.is_empty() {
-            let mut open = pen.line(key("Still to be measured: "));
+            let mut open = sheet.line(key("Still to be measured: "));
             for (index, at) in finding.missing.iter().enumerate() {
                 if index > 0 {
                     open = open.then(Line::plain("; "));
                 }
-                open = open.then(pen.missing(*at));
+                open = open.then(sheet.missing(*at));
             }
-            pen.put(super::document::Block::Paragraph(open));
+            sheet.put(crate::typeset::document::Block::Paragraph(open));
         }
-        let work = pen.remedies(finding);
-        pen.list(Marks::Boxes, work);
-        let mut sources = pen.line(key("Source: "));
+        let work = sheet.remedies(finding);
+        sheet.list(Marks::Boxes, work);
+        let mut sources = sheet.line(key("Source: "));
         for (index, source) in finding.sources.iter().enumerate() {
             if index > 0 {
                 sources = sources.then(Line::plain("; "));
             }
-            let status = pen.line(source.status.label());
+            let status = sheet.line(source.status.label());
             sources = sources.then(Line::plain(format!("{} ({})", source.cite, status.text())));
         }
-        pen.put(super::document::Block::Note(sources));
+        sheet.put(crate::typeset::document::Block::Note(sources));
     }
 }
 
-fn amounts(pen: &mut Pen, finding: &Finding) {
+fn amounts(sheet: &mut SheetBuilder, finding: &Finding) {
     let parts = [
         (key("Needed: {amount}."), &finding.need),
         (key("Found: {amount}."), &finding.measured),
@@ -141,22 +142,22 @@ fn amounts(pen: &mut Pen, finding: &Finding) {
             if !line.0.is_empty() {
                 line = line.then(Line::plain(" "));
             }
-            line = line.then(pen.line(phrase(text).with("amount", amount.clone())));
+            line = line.then(sheet.line(phrase(text).with("amount", amount.clone())));
         }
     }
     if finding.measure_again {
-        line = line.then(Line::plain(" ")).then(pen.line(key(
+        line = line.then(Line::plain(" ")).then(sheet.line(key(
             "Within what a tape can tell: measured again before work begins.",
         )));
     }
     if !line.0.is_empty() {
-        let line = line.then(pen.by_rule(finding.rule));
-        pen.put(super::document::Block::Paragraph(line));
+        let line = line.then(sheet.by_rule(finding.rule));
+        sheet.put(crate::typeset::document::Block::Paragraph(line));
     }
 }
 
 /// The rule's figures, two to a row.
-fn figures(pen: &mut Pen, finding: &Finding) {
+fn figures(sheet: &mut SheetBuilder, finding: &Finding) {
     if finding.figures.is_empty() {
         return;
     }
@@ -164,8 +165,8 @@ fn figures(pen: &mut Pen, finding: &Finding) {
         .figures
         .iter()
         .map(|figure| {
-            let name = pen.figure_name(figure);
-            let value = pen.led_by_rule(amount(figure), finding.rule);
+            let name = sheet.figure_name(figure);
+            let value = sheet.led_by_rule(amount(figure), finding.rule);
             [Line::plain(name), value]
         })
         .collect();
@@ -178,7 +179,7 @@ fn figures(pen: &mut Pen, finding: &Finding) {
             vec![a, b, Line::default(), c, d]
         })
         .collect();
-    pen.table(
+    sheet.table(
         &[
             ("", 3.2, false),
             ("", 1.3, true),

@@ -1,25 +1,26 @@
 //! The sheet for whoever adds vents, and opens those that are there.
 
-use super::document::{Document, Line, Marks};
+use super::JobSheet;
+use super::builder::{Root, SheetBuilder, key, phrase};
 use super::labels;
-use super::pen::{Pen, Root, key, phrase};
 use crate::job::Plan;
 use crate::rules::{Outcome, number};
-use crate::survey::vents;
+use crate::survey::FieldRef;
+use crate::typeset::document::{Line, Marks};
 
-pub(super) fn write(mut pen: Pen) -> Document {
-    pen.nothing_to_build();
-    cautions(&mut pen);
-    areas(&mut pen);
-    if let Some(plan) = pen.job.plan.as_ref() {
-        to_add(&mut pen, plan);
+pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
+    sheet.nothing_to_build();
+    cautions(&mut sheet);
+    areas(&mut sheet);
+    if let Some(plan) = sheet.job.plan.as_ref() {
+        to_add(&mut sheet, plan);
     }
-    there(&mut pen);
-    findings(&mut pen);
-    pen.finish("vents", key("Vent work"))
+    there(&mut sheet);
+    findings(&mut sheet);
+    sheet.finish("vents", key("Vent work"))
 }
 
-fn cautions(pen: &mut Pen) {
+fn cautions(sheet: &mut SheetBuilder) {
     let entries = [
         key(
             "Local code and the permit go before this sheet. Roof work is for people trained and secured against falls; no one goes on a wet, frosty or windy roof.",
@@ -30,12 +31,12 @@ fn cautions(pen: &mut Pen) {
         key("What is marked on the vent that you buy counts, not the figure on this sheet. Screens between 1/16 in and 1/4 in."),
     ]
     .into_iter()
-    .map(|it| pen.line(it))
+    .map(|it| sheet.line(it))
     .collect();
-    pen.cautions(entries);
+    sheet.cautions(entries);
 }
 
-fn areas(pen: &mut Pen) {
+fn areas(sheet: &mut SheetBuilder) {
     let names = [
         (
             key("Net free vent area that is there"),
@@ -58,35 +59,35 @@ fn areas(pen: &mut Pen) {
     ];
     let mut rows = Vec::new();
     for (label, name) in names {
-        if let Some(figure) = pen.ruled("exhaust-vents", name) {
-            rows.push((label, pen.shown(figure)));
+        if let Some(figure) = sheet.ruled("exhaust-vents", name) {
+            rows.push((label, sheet.shown(figure)));
         }
     }
     if !rows.is_empty() {
-        pen.section(key("Vent area"));
-        pen.facts(rows);
+        sheet.section(key("Vent area"));
+        sheet.facts(rows);
     }
 }
 
-fn to_add(pen: &mut Pen, plan: &Plan) {
-    pen.section(key("Vents to add"));
+fn to_add(sheet: &mut SheetBuilder, plan: &Plan) {
+    sheet.section(key("Vents to add"));
     if plan.vents.is_empty() {
-        pen.say(key(
+        sheet.say(key(
             "None: the vents that are there let the fan's air out, as long as they stay open.",
         ));
         return;
     }
-    pen.say(key(
+    sheet.say(key(
         "Each line by itself closes its gap. Kinds may be mixed as long as their areas add up to the gap.",
     ));
     for gap in &plan.vents {
-        let area = pen.figure(
+        let area = sheet.figure(
             phrase(key("vent area to add {place}")).with("place", labels::place(gap.place)),
             number(gap.area.in2().ceil(), "in²", 0),
             phrase(key("needed less what is there")),
             [Root::Rule("exhaust-vents")],
         );
-        pen.part(
+        sheet.part(
             phrase(key("{area} net free {place}"))
                 .with("area", area)
                 .with("place", labels::place(gap.place)),
@@ -95,13 +96,13 @@ fn to_add(pen: &mut Pen, plan: &Plan) {
             .choices
             .iter()
             .map(|(vent, count)| {
-                let each = pen.figure(
+                let each = sheet.figure(
                     phrase(key("net free area of one: {vent}")).with("vent", vent.name),
                     number(vent.each.in2(), "in²", 0),
                     phrase(key("as such vents are usually marked")),
                     [Root::Source(vent.source)],
                 );
-                let count = pen.figure(
+                let count = sheet.figure(
                     phrase(key("how many: {vent}")).with("vent", vent.name),
                     *count,
                     phrase(key("{area} ÷ {each}, up to the next whole one"))
@@ -109,10 +110,10 @@ fn to_add(pen: &mut Pen, plan: &Plan) {
                         .with("each", each),
                     [Root::Figure(area), Root::Figure(each)],
                 );
-                vec![pen.shown(count), pen.line(vent.name), pen.shown(each)]
+                vec![sheet.shown(count), sheet.line(vent.name), sheet.shown(each)]
             })
             .collect();
-        pen.table(
+        sheet.table(
             &[
                 (key("Count"), 1.0, true),
                 (key("Of"), 4.0, false),
@@ -123,51 +124,54 @@ fn to_add(pen: &mut Pen, plan: &Plan) {
     }
 }
 
-fn there(pen: &mut Pen) {
-    let vents = &pen.job.survey.vents.vents;
+fn there(sheet: &mut SheetBuilder) {
+    let vents = &sheet.job.survey.vents.vents;
     if vents.items.is_empty() {
         return;
     }
-    pen.section(key("Vents that are there"));
+    sheet.section(key("Vents that are there"));
     let mut rows = Vec::new();
     for (index, vent) in vents.items.iter().enumerate() {
-        let given = pen.given(vent, vent.id);
+        let given = sheet.given(vent, vent.id);
         rows.push(vec![Line::plain((index + 1).to_string()), given]);
     }
-    pen.table(
+    sheet.table(
         &[(key("Vent"), 0.7, true), (key("As surveyed"), 6.0, false)],
         rows,
     );
-    if pen.answer(vents::VENTS.complete_of_house()).is_none() {
-        pen.note(key("Not said to be all of them."));
+    if sheet
+        .answer(FieldRef::house("vents.vents.complete"))
+        .is_none()
+    {
+        sheet.note(key("Not said to be all of them."));
     }
 }
 
-fn findings(pen: &mut Pen) {
-    pen.section(key("What was found"));
+fn findings(sheet: &mut SheetBuilder) {
+    sheet.section(key("What was found"));
     let mut lines = Vec::new();
     let mut work = Vec::new();
     let mut mind = Vec::new();
-    for finding in pen
+    for finding in sheet
         .job
         .findings()
         .filter(|it| labels::VENT_RULES.contains(&it.rule))
     {
-        lines.push(pen.finding(finding));
+        lines.push(sheet.finding(finding));
         if finding.outcome == Outcome::Mend {
-            work.extend(pen.remedies(finding));
+            work.extend(sheet.remedies(finding));
         }
         for caution in &finding.cautions {
-            mind.push(pen.line(caution).then(pen.by_rule(finding.rule)));
+            mind.push(sheet.line(caution).then(sheet.by_rule(finding.rule)));
         }
     }
-    pen.list(Marks::Dots, lines);
+    sheet.list(Marks::Dots, lines);
     if !work.is_empty() {
-        pen.part(key("Work to be done"));
-        pen.list(Marks::Boxes, work);
+        sheet.part(key("Work to be done"));
+        sheet.list(Marks::Boxes, work);
     }
     if !mind.is_empty() {
-        pen.part(key("To mind"));
-        pen.list(Marks::Dots, mind);
+        sheet.part(key("To mind"));
+        sheet.list(Marks::Dots, mind);
     }
 }

@@ -9,7 +9,7 @@ use crate::app::{
     AnswerLine, ChangeLine, DeskSurveyAdapter, DeskWindow, HistoryLine, LeanLine, MarkKind,
     OriginLine, RevisionLine, SpotLine,
 };
-use crate::job::sheets::document::Root;
+use crate::job::sheets::origin::Root;
 use crate::office::register::{Status, exact, place};
 use crate::rules::{Say, Verdict};
 use crate::survey::{FieldRef, ItemId, Survey, Value, fields};

@@ -2,6 +2,6 @@
 //! bad light. They stand in the program, so that a sheet looks the same on every machine.
 
 /// B612.
-pub(super) const REGULAR: &[u8] = include_bytes!("../../../ui/fonts/B612-Regular.otf");
+pub(super) const REGULAR: &[u8] = include_bytes!("../../ui/fonts/B612-Regular.otf");
 /// B612 Bold.
-pub(super) const BOLD: &[u8] = include_bytes!("../../../ui/fonts/B612-Bold.otf");
+pub(super) const BOLD: &[u8] = include_bytes!("../../ui/fonts/B612-Bold.otf");

@@ -1,15 +1,17 @@
 //! Writes sheets: words in the reader's language, figures with where they come from.
 
-pub(super) use super::document::Root;
-use super::document::{
-    Block, Column, Document, FigureId, Lean, Line, Marks, Origin, Picture, Piece, Row, Table,
-};
+use super::JobSheet;
+pub(super) use super::origin::Root;
+use super::origin::{Lean, Origin};
 use crate::drawing::{Drawing, Fitting, Sheet};
 use crate::job::{Job, figures};
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, Finding, Outcome, Say};
 use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
 use crate::trade::source::Status;
+use crate::typeset::document::{
+    Block, Column, Document, FigureId, Line, Marks, Picture, Piece, Row, Table,
+};
 use crate::words::Language;
 use std::borrow::Cow;
 
@@ -91,7 +93,7 @@ struct Known {
 }
 
 /// Writes one sheet.
-pub(super) struct Pen<'a> {
+pub(super) struct SheetBuilder<'a> {
     pub(super) job: &'a Job<'a>,
     pub(super) language: Language,
     pub(super) ways: Ways,
@@ -102,9 +104,9 @@ pub(super) struct Pen<'a> {
 /// The most room that a drawing has on Letter and on A4 paper, px.
 const PAPER_WIDTH: f32 = 640.0;
 
-impl<'a> Pen<'a> {
+impl<'a> SheetBuilder<'a> {
     pub(super) fn new(job: &'a Job<'a>, language: Language, ways: Ways) -> Self {
-        Pen {
+        SheetBuilder {
             job,
             language,
             ways,
@@ -632,8 +634,8 @@ impl<'a> Pen<'a> {
                 explains: Some(origin.id),
             })
             .collect();
-        let head = |pen: &Self, text: &'static str, share, numbers| Column {
-            head: Line::plain(pen.t(text)),
+        let head = |builder: &Self, text: &'static str, share, numbers| Column {
+            head: Line::plain(builder.t(text)),
             share,
             numbers,
         };
@@ -648,7 +650,7 @@ impl<'a> Pen<'a> {
     }
 
     /// The sheet, with the section on its figures at the end.
-    pub(super) fn finish(mut self, name: &'static str, title: &'static str) -> Document {
+    pub(super) fn finish(mut self, name: &'static str, title: &'static str) -> JobSheet {
         let origins = self.origins();
         self.list_origins(&origins);
         let head = self.head();
@@ -668,16 +670,16 @@ impl<'a> Pen<'a> {
                 .with("list_version", assessment.fan_list_version.clone()),
             )
             .text();
-        Document {
+        let document = Document {
             name,
             language: self.language,
             title: self.language.say(title).to_owned(),
             head,
             blocks: self.blocks,
-            origins,
             foot,
             page_words: self.language.say(key("Page {page} of {pages}")),
-        }
+        };
+        JobSheet { document, origins }
     }
 
     fn head(&self) -> Vec<(String, String)> {

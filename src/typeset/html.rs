@@ -1,7 +1,7 @@
 //! A sheet as one HTML file that needs nothing beside it and prints on Letter and A4 alike.
 
 use super::document::{Block, Document, Line, Marks, Picture, Table};
-use super::type_face;
+use super::fonts;
 use crate::drawing::svg;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD as BASE64;
@@ -12,7 +12,7 @@ const STYLE: &str = include_str!("sheet.css");
 
 /// The faces of the sheets, within the page: so it breaks its lines alike everywhere.
 static FACES: LazyLock<String> = LazyLock::new(|| {
-    [(type_face::REGULAR, 400), (type_face::BOLD, 700)]
+    [(fonts::REGULAR, 400), (fonts::BOLD, 700)]
         .map(|(face, weight)| {
             format!(
                 "@font-face {{ font-family: B612; font-weight: {weight}; src: url(data:font/otf;base64,{}); }}\n",

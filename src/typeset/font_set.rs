@@ -1,6 +1,6 @@
 //! The two faces that sheets are set in, and how wide text is in them.
 
-use super::super::type_face::{BOLD, REGULAR};
+use super::fonts::{BOLD, REGULAR};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use skrifa::instance::{LocationRef, Size};
 use skrifa::{FontRef, MetadataProvider};
@@ -12,7 +12,7 @@ pub(super) struct Face {
 }
 
 /// Both faces.
-pub(super) struct TypeCase {
+pub(super) struct FontSet {
     regular: Face,
     bold: Face,
 }
@@ -75,9 +75,9 @@ fn stand_in(letter: char) -> char {
     }
 }
 
-impl TypeCase {
+impl FontSet {
     pub(super) fn new() -> Self {
-        TypeCase {
+        FontSet {
             regular: Face::new(REGULAR),
             bold: Face::new(BOLD),
         }

@@ -3,11 +3,9 @@
 //!
 //! Units here are points, 72 to the inch, with y downwards from the page's upper edge.
 
-mod set;
-mod type_case;
-
 use super::document::Document;
-use crate::drawing::svg;
+use super::font_set::FontSet;
+use super::layout::{self, Layout, Layouter, Op, Place};
 use krilla::annotation::{Annotation, LinkAnnotation, Target};
 use krilla::color::rgb;
 use krilla::destination::XyzDestination;
@@ -19,8 +17,6 @@ use krilla::page::PageSettings;
 use krilla::paint::{Fill, Stroke, StrokeDash};
 use krilla::surface::Surface;
 use krilla::tagging::{ArtifactType, ContentTag, Identifier, Node, Tag, TagGroup, TagTree};
-use set::{Op, Place, Set, Setter};
-use type_case::TypeCase;
 
 /// A paper size.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -47,25 +43,25 @@ pub struct PdfError {
 /// # Errors
 /// Where the PDF library refuses it.
 pub fn write(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfError> {
-    let faces = TypeCase::new();
-    let set = Setter::new(&faces, paper).set(document);
-    print(document, &set, &faces).map_err(|why| PdfError {
+    let faces = FontSet::new();
+    let layout = Layouter::new(&faces, paper).layout(document);
+    print(document, &layout, &faces).map_err(|why| PdfError {
         sheet: document.name,
         why,
     })
 }
 
-fn print(document: &Document, set: &Set, faces: &TypeCase) -> Result<Vec<u8>, String> {
+fn print(document: &Document, layout: &Layout, faces: &FontSet) -> Result<Vec<u8>, String> {
     let mut pdf = krilla::Document::new();
-    let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); set.tree.len()];
-    for (number, ops) in set.pages.iter().enumerate() {
+    let mut leaves: Vec<Vec<Identifier>> = vec![Vec::new(); layout.tree.len()];
+    for (number, ops) in layout.pages.iter().enumerate() {
         let settings =
-            PageSettings::from_wh(set.width, set.height).ok_or("the paper has no size")?;
+            PageSettings::from_wh(layout.width, layout.height).ok_or("the paper has no size")?;
         let mut page = pdf.start_page_with(settings);
         for (_, [left, top, right, bottom], figure) in
-            set.links.iter().filter(|(on, ..)| *on == number)
+            layout.links.iter().filter(|(on, ..)| *on == number)
         {
-            let Some(place) = set.targets.get(figure) else {
+            let Some(place) = layout.targets.get(figure) else {
                 continue;
             };
             let Some(area) = Rect::from_ltrb(*left, *top, *right, *bottom) else {
@@ -98,11 +94,11 @@ fn print(document: &Document, set: &Set, faces: &TypeCase) -> Result<Vec<u8>, St
         page.finish();
     }
     let mut outline = Outline::new();
-    for (title, place) in &set.sections {
+    for (title, place) in &layout.sections {
         outline.push_child(OutlineNode::new(title.clone(), destination(*place)));
     }
     pdf.set_outline(outline);
-    pdf.set_tag_tree(tags(document, set, leaves));
+    pdf.set_tag_tree(tags(document, layout, leaves));
     let job = document.head.first().map_or("", |(_, value)| value);
     pdf.set_metadata(
         Metadata::new()
@@ -117,11 +113,11 @@ fn destination(place: Place) -> XyzDestination {
     XyzDestination::new(place.page, Point::from_xy(0.0, (place.y - 6.0).max(0.0)))
 }
 
-/// The tree of elements for screen readers, in the order in which they were set.
-fn tags(document: &Document, set: &Set, leaves: Vec<Vec<Identifier>>) -> TagTree {
-    let mut children: Vec<Vec<usize>> = vec![Vec::new(); set.tree.len()];
+/// The tree of elements for screen readers, in the order in which they were layout.
+fn tags(document: &Document, layout: &Layout, leaves: Vec<Vec<Identifier>>) -> TagTree {
+    let mut children: Vec<Vec<usize>> = vec![Vec::new(); layout.tree.len()];
     let mut tops = Vec::new();
-    for (index, branch) in set.tree.iter().enumerate() {
+    for (index, branch) in layout.tree.iter().enumerate() {
         match branch.parent {
             Some(parent) => children[parent].push(index),
             None => tops.push(index),
@@ -129,7 +125,7 @@ fn tags(document: &Document, set: &Set, leaves: Vec<Vec<Identifier>>) -> TagTree
     }
     let mut tree = TagTree::new().with_lang(Some(document.language.code().to_owned()));
     for top in tops {
-        if let Some(group) = group(top, set, &children, &leaves) {
+        if let Some(group) = group(top, layout, &children, &leaves) {
             tree.push(group);
         }
     }
@@ -139,25 +135,25 @@ fn tags(document: &Document, set: &Set, leaves: Vec<Vec<Identifier>>) -> TagTree
 /// One element with all that stands in it; nothing where it is empty.
 fn group(
     at: usize,
-    set: &Set,
+    layout: &Layout,
     children: &[Vec<usize>],
     leaves: &[Vec<Identifier>],
 ) -> Option<TagGroup> {
+    use super::layout::Element;
     use krilla::tagging::{ListNumbering, TableHeaderScope};
-    use set::Element;
     use std::num::NonZeroU16;
     let level = |level: u8| NonZeroU16::new(u16::from(level)).unwrap_or(NonZeroU16::MIN);
     let mut inner: Vec<Node> = leaves[at].iter().map(|it| Node::Leaf(*it)).collect();
     inner.extend(
         children[at]
             .iter()
-            .filter_map(|child| group(*child, set, children, leaves))
+            .filter_map(|child| group(*child, layout, children, leaves))
             .map(Node::Group),
     );
     if inner.is_empty() {
         return None;
     }
-    Some(match &set.tree[at].element {
+    Some(match &layout.tree[at].element {
         Element::Title => with(Tag::Hn(level(1), None).into(), inner),
         Element::Heading(it) => with(Tag::Hn(level(*it), None).into(), inner),
         Element::Paragraph => with(Tag::P.into(), inner),
@@ -178,7 +174,7 @@ fn with(tag: krilla::tagging::TagKind, inner: Vec<Node>) -> TagGroup {
     TagGroup::with_children(tag, inner)
 }
 
-fn paint([r, g, b]: set::Colour) -> Fill {
+fn paint([r, g, b]: layout::Colour) -> Fill {
     Fill {
         paint: rgb::Color::new(r, g, b).into(),
         opacity: NormalizedF32::ONE,
@@ -186,7 +182,7 @@ fn paint([r, g, b]: set::Colour) -> Fill {
     }
 }
 
-fn draw(surface: &mut Surface, op: &Op, faces: &TypeCase) {
+fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) {
     match op {
         Op::Text {
             x,

@@ -4,8 +4,6 @@
 //! All texts in it are in the reader's language already, and all figures in the reader's units.
 
 use crate::drawing::{Drawing, Sheet};
-use crate::survey::FieldRef;
-use crate::trade::source::Source;
 use crate::words::Language;
 
 /// The number of a figure in its sheet, from 1.
@@ -164,59 +162,6 @@ pub enum Block {
     NewPage,
 }
 
-/// What a figure comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Root {
-    /// An answer of the survey.
-    Answer(FieldRef),
-    /// The fan's sheet: which entry of it.
-    FanSheet(&'static str),
-    /// A rule of the assessment.
-    Rule(&'static str),
-    /// A document and its section.
-    Source(Source),
-    /// Another figure.
-    Figure(FigureId),
-}
-
-/// One thing that a figure leans on.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Lean {
-    /// What it is.
-    pub root: Root,
-    /// The same in words; where it is another figure or a rule, with the number that leads there.
-    pub line: Line,
-}
-
-/// A figure of a sheet, and how it comes about.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Origin {
-    /// Its number.
-    pub id: FigureId,
-    /// What it is.
-    pub what: Line,
-    /// Its value, as the sheet shows it.
-    pub value: String,
-    /// How it comes about.
-    pub how: Line,
-    /// What it leans on.
-    pub leans: Vec<Lean>,
-}
-
-impl Origin {
-    /// What it leans on, in one line.
-    pub fn leaning(&self) -> Line {
-        let mut all = Line::default();
-        for (index, lean) in self.leans.iter().enumerate() {
-            if index > 0 {
-                all = all.then(Line::plain("; "));
-            }
-            all = all.then(lean.line.clone());
-        }
-        all
-    }
-}
-
 /// One sheet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
@@ -230,8 +175,6 @@ pub struct Document {
     pub head: Vec<(String, String)>,
     /// Its blocks.
     pub blocks: Vec<Block>,
-    /// Its figures, which its last section lists.
-    pub origins: Vec<Origin>,
     /// What stands at the foot: which program, survey and fan list it comes from.
     pub foot: String,
     /// The words for "page … of …", with `{page}` and `{pages}`.

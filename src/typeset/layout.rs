@@ -1,8 +1,8 @@
-//! Sets a sheet: breaks lines and pages, and says what is drawn where.
+//! Lays a document out on paper: breaks lines and pages, and says what is drawn where.
 
-use super::super::document::{Block, Column, Document, FigureId, Line, Marks, Picture, Row, Table};
-use super::Paper;
-use super::type_case::TypeCase;
+use super::document::{Block, Column, Document, FigureId, Line, Marks, Picture, Row, Table};
+use super::font_set::FontSet;
+use super::pdf::Paper;
 use crate::drawing::{Ink, Mark};
 use std::collections::HashMap;
 
@@ -85,7 +85,7 @@ pub(super) struct Place {
 }
 
 /// A sheet, set.
-pub(super) struct Set {
+pub(super) struct Layout {
     pub(super) width: f32,
     pub(super) height: f32,
     /// What is drawn on each page, with the element that it belongs to; none for what only decorates.
@@ -134,22 +134,22 @@ const PICTURE_TITLE: Style = Style {
     colour: INK,
 };
 
-pub(super) struct Setter<'a> {
-    faces: &'a TypeCase,
-    set: Set,
+pub(super) struct Layouter<'a> {
+    faces: &'a FontSet,
+    layout: Layout,
     y: f32,
     element: Option<usize>,
 }
 
-impl<'a> Setter<'a> {
-    pub(super) fn new(faces: &'a TypeCase, paper: Paper) -> Self {
+impl<'a> Layouter<'a> {
+    pub(super) fn new(faces: &'a FontSet, paper: Paper) -> Self {
         let (width, height) = match paper {
             Paper::Letter => (612.0, 792.0),
             Paper::A4 => (595.276, 841.89),
         };
-        Setter {
+        Layouter {
             faces,
-            set: Set {
+            layout: Layout {
                 width,
                 height,
                 pages: vec![Vec::new()],
@@ -163,7 +163,7 @@ impl<'a> Setter<'a> {
         }
     }
 
-    pub(super) fn set(mut self, document: &Document) -> Set {
+    pub(super) fn layout(mut self, document: &Document) -> Layout {
         self.head(document);
         for (index, block) in document.blocks.iter().enumerate() {
             if let Block::Heading { level, text } = block {
@@ -182,19 +182,19 @@ impl<'a> Setter<'a> {
             self.width(),
         );
         self.feet(document);
-        self.set
+        self.layout
     }
 
     fn width(&self) -> f32 {
-        self.set.width - 2.0 * MARGIN
+        self.layout.width - 2.0 * MARGIN
     }
 
     fn bottom(&self) -> f32 {
-        self.set.height - MARGIN - FOOT
+        self.layout.height - MARGIN - FOOT
     }
 
     fn page(&self) -> usize {
-        self.set.pages.len() - 1
+        self.layout.pages.len() - 1
     }
 
     fn at_top(&self) -> bool {
@@ -202,7 +202,7 @@ impl<'a> Setter<'a> {
     }
 
     fn turn(&mut self) {
-        self.set.pages.push(Vec::new());
+        self.layout.pages.push(Vec::new());
         self.y = MARGIN;
     }
 
@@ -229,15 +229,15 @@ impl<'a> Setter<'a> {
     }
 
     fn decorate_as(&mut self, element: Option<usize>, op: Op) {
-        if let Some(page) = self.set.pages.last_mut() {
+        if let Some(page) = self.layout.pages.last_mut() {
             page.push((element, op));
         }
     }
 
     /// Begins an element; what is drawn from now on belongs to it.
     fn element(&mut self, element: Element, parent: Option<usize>) -> usize {
-        self.set.tree.push(Branch { element, parent });
-        let at = self.set.tree.len() - 1;
+        self.layout.tree.push(Branch { element, parent });
+        let at = self.layout.tree.len() - 1;
         self.element = Some(at);
         at
     }
@@ -369,7 +369,7 @@ impl<'a> Setter<'a> {
             if let Some(figure) = run.figure {
                 let page = self.page();
                 let area = [x, y, x + run.width, y + style.size * LEADING];
-                self.set.links.push((page, area, figure));
+                self.layout.links.push((page, area, figure));
             }
             x += run.width;
         }
@@ -392,7 +392,7 @@ impl<'a> Setter<'a> {
     // ----- blocks
 
     fn head(&mut self, document: &Document) {
-        let (left, right) = (0.0, self.set.width);
+        let (left, right) = (0.0, self.layout.width);
         self.decorate(area(left, 0.0, right, 58.0, BAND));
         self.decorate(area(left, 58.0, right, 62.0, LAMP));
         self.element(Element::Title, None);
@@ -428,10 +428,10 @@ impl<'a> Setter<'a> {
     }
 
     fn feet(&mut self, document: &Document) {
-        let pages = self.set.pages.len();
+        let pages = self.layout.pages.len();
         let job = document.head.first().map_or("", |(_, value)| value);
         let left = format!("{} – {job}", document.title);
-        let y = self.set.height - MARGIN + 4.0;
+        let y = self.layout.height - MARGIN + 4.0;
         for number in 0..pages {
             let page_of = document
                 .page_words
@@ -455,18 +455,18 @@ impl<'a> Setter<'a> {
                 .first()
                 .map(|runs| runs.iter().map(|it| it.text.as_str()).collect())
                 .unwrap_or_default();
-            let right = self.set.width - MARGIN - wide;
+            let right = self.layout.width - MARGIN - wide;
             let rule = line_to(
                 MARGIN,
                 y - 11.0,
-                self.set.width - MARGIN,
+                self.layout.width - MARGIN,
                 y - 11.0,
                 RULE,
                 0.7,
             );
-            self.set.pages[number].push((None, rule));
-            self.set.pages[number].push((None, text(MARGIN, &shown)));
-            self.set.pages[number].push((None, text(right, &page_of)));
+            self.layout.pages[number].push((None, rule));
+            self.layout.pages[number].push((None, text(MARGIN, &shown)));
+            self.layout.pages[number].push((None, text(right, &page_of)));
         }
     }
 
@@ -537,11 +537,11 @@ impl<'a> Setter<'a> {
                 page: self.page(),
                 y: self.y,
             };
-            self.set.sections.push((text.text(), place));
+            self.layout.sections.push((text.text(), place));
         }
         self.text(text, style, MARGIN, self.width());
         if level == 2 {
-            let (y, right) = (self.y, self.set.width - MARGIN);
+            let (y, right) = (self.y, self.layout.width - MARGIN);
             self.decorate(line_to(MARGIN, y, right, y, INK, 1.2));
         }
         self.y += after;
@@ -628,7 +628,7 @@ impl<'a> Setter<'a> {
             } else {
                 self.bottom() + 4.0
             };
-            let right = self.set.width - MARGIN;
+            let right = self.layout.width - MARGIN;
             let ops = [
                 area(MARGIN, from, MARGIN + 7.0, to, edge),
                 Op::Path {
@@ -639,7 +639,7 @@ impl<'a> Setter<'a> {
                 },
             ];
             for op in ops {
-                self.set.pages[page].push((None, op));
+                self.layout.pages[page].push((None, op));
             }
         }
         self.y += 6.0;
@@ -698,7 +698,7 @@ impl<'a> Setter<'a> {
             tallest = tallest.max(lines.len() as f32 * style.size * LEADING);
         }
         self.y += tallest + 2.0;
-        let (y, right) = (self.y, self.set.width - MARGIN);
+        let (y, right) = (self.y, self.layout.width - MARGIN);
         self.decorate(line_to(MARGIN, y, right, y, SOFT, 1.1));
         self.y += 2.0;
     }
@@ -733,7 +733,7 @@ impl<'a> Setter<'a> {
                 page: self.page(),
                 y: self.y,
             };
-            self.set.targets.insert(figure, place);
+            self.layout.targets.insert(figure, place);
         }
         let branch_row = self.element(Element::Row, Some(branch));
         let elements: Vec<usize> = cells
@@ -761,7 +761,7 @@ impl<'a> Setter<'a> {
             done = until;
         }
         self.y += 2.0;
-        let (y, right) = (self.y, self.set.width - MARGIN);
+        let (y, right) = (self.y, self.layout.width - MARGIN);
         self.decorate(line_to(MARGIN, y, right, y, RULE, 0.6));
         self.y += 2.0;
     }
@@ -822,7 +822,7 @@ impl<'a> Setter<'a> {
         for (ink, label) in inks {
             let label = format!("{label}  ");
             let wide = 26.0 + self.faces.face(false).width(&label, SMALL);
-            if x + wide > self.set.width - MARGIN && x > MARGIN {
+            if x + wide > self.layout.width - MARGIN && x > MARGIN {
                 x = MARGIN;
                 self.y += SMALL * LEADING;
                 self.room(SMALL * LEADING);
@@ -921,7 +921,7 @@ impl<'a> Setter<'a> {
 
 /// Colour, width and dashes of an ink on paper.
 fn pen(ink: Ink) -> (Colour, f32, Vec<f32>) {
-    let (colour, width, dashes) = super::svg::line(ink);
+    let (colour, width, dashes) = crate::drawing::svg::line(ink);
     let hex: Vec<u8> = colour
         .chars()
         .filter_map(|it| it.to_digit(16))
@@ -1000,7 +1000,7 @@ fn words(line: &Line) -> Vec<Vec<Stretch>> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::super::document::Piece;
+    use super::super::document::Piece;
     use super::*;
 
     #[test]
@@ -1028,53 +1028,9 @@ mod tests {
     }
 
     #[test]
-    fn on_paper_the_bar_is_as_long_as_its_scale_says() {
-        use crate::job::{Chosen, Job};
-        use crate::survey::Ways;
-        use crate::trade::{codes::Codes, fan};
-        use crate::words::Language;
-        let survey = crate::demo::survey().unwrap();
-        let assessment = crate::rules::assess(&survey, fan::generic(), &Codes::default());
-        let job = Job::new(&survey, fan::generic(), &assessment, &Chosen::default()).unwrap();
-        let crew = &super::super::super::sheets(&job, Language::English, Ways::default())[0];
-        let set = Setter::new(&TypeCase::new(), Paper::Letter).set(crew);
-        let drawn: Vec<&Op> = set.pages.iter().flatten().map(|(_, op)| op).collect();
-        let wide = |points: &[(f32, f32)]| {
-            let all = points.iter().map(|it| it.0);
-            all.clone().fold(f32::MIN, f32::max) - all.fold(f32::MAX, f32::min)
-        };
-        let mut checked = 0;
-        for block in &crew.blocks {
-            let Block::Picture(picture) = block else {
-                continue;
-            };
-            // The bar's outline is drawn just before the words of its scale.
-            let at = drawn
-                .iter()
-                .position(|op| matches!(op, Op::Text { text, .. } if *text == picture.scale));
-            let Op::Path { points, .. } = drawn[at.unwrap() - 1] else {
-                panic!("no bar before {}", picture.scale);
-            };
-            // Points of paper: 72 to the inch.
-            let house = wide(points) / 72.0 * picture.sheet.one_to;
-            let bar = picture.sheet.bar.1.to_in() as f32;
-            assert!((house - bar).abs() < 0.01, "{house} in for {bar}");
-            // What is drawn has the same scale: every point of the sheet at three quarters of its px.
-            let sheet = &picture.sheet.strokes[0].points;
-            let same = drawn.iter().any(|op| {
-                matches!(op, Op::Path { points, .. } if points.len() == sheet.len()
-                    && (wide(points) - wide(sheet) * 0.75).abs() < 0.01)
-            });
-            assert!(same, "{}", picture.title.text());
-            checked += 1;
-        }
-        assert_eq!(checked, 4);
-    }
-
-    #[test]
     fn no_line_is_wider_than_its_column() {
-        let faces = TypeCase::new();
-        let setter = Setter::new(&faces, Paper::A4);
+        let faces = FontSet::new();
+        let setter = Layouter::new(&faces, Paper::A4);
         let long = "Pneumonoultramicroscopicsilicovolcanoconiosis ".repeat(3) + &"x".repeat(200);
         for width in [40.0, 90.0, 300.0] {
             for runs in setter.wrap(&Line::plain(long.clone()), PLAIN, width) {
@@ -1087,7 +1043,7 @@ mod tests {
 
     #[test]
     fn the_faces_have_what_the_sheets_write() {
-        let faces = TypeCase::new();
+        let faces = FontSet::new();
         let letters = "áéíóúüñÁÉÍÓÚÜÑ¿¡«»“”‘’–—…·×÷±≈≤≥−²³½¼¾⅛°Ω′″\u{202f}\u{a0}•";
         assert!(faces.face(false).has(letters) && faces.face(true).has(letters));
     }
