@@ -48,7 +48,13 @@ impl Colours {
     fn of(&self, ink: Ink) -> Rgb {
         match ink {
             Ink::Wall | Ink::Roof | Ink::Opening | Ink::Shutter | Ink::Mark | Ink::Hole => self.ink,
-            Ink::Joist | Ink::Header | Ink::Block | Ink::Temporary => self.work,
+            Ink::Joist
+            | Ink::Header
+            | Ink::Block
+            | Ink::Packing
+            | Ink::Facing
+            | Ink::Dam
+            | Ink::Temporary => self.work,
             Ink::CutJoist | Ink::Fixed => self.fails,
             Ink::ClearSpace | Ink::Fan => self.chalk,
             Ink::Movable => self.holds,
@@ -134,7 +140,7 @@ pub fn paint(sheet: &Sheet, view: &View, colours: &Colours, scale: f32, bar: &st
             }
         }
         if let Some(path) = path.finish() {
-            let (_, width, dashes) = svg::line(ink);
+            let (width, dashes) = svg::line(ink);
             let dashes = if thin { "" } else { dashes };
             let width = if thin { 1.0 } else { width.max(1.3) };
             canvas.line(&path, colours.of(ink), width, dashes);
@@ -145,8 +151,10 @@ pub fn paint(sheet: &Sheet, view: &View, colours: &Colours, scale: f32, bar: &st
         let (x, y) = text.at;
         match text.mark {
             Mark::Number => canvas.number(&text.text, (x, y), letters),
-            Mark::Dimension => canvas.words(&text.text, (x, y), letters, false, true),
-            Mark::DimensionUp => canvas.words(&text.text, (x, y), letters, true, true),
+            Mark::Dimension | Mark::Words => canvas.words(&text.text, (x, y), letters, false, true),
+            Mark::DimensionUp | Mark::WordsUp => {
+                canvas.words(&text.text, (x, y), letters, true, true)
+            }
         }
     }
     // The scale bar stays in its corner of the view.
@@ -185,7 +193,7 @@ pub fn sample(ink: Ink, colours: &Colours, scale: f32) -> Painted {
             canvas.line(&path, colours.of(ink), 1.0, "");
         }
     }
-    let (_, line, dashes) = svg::line(ink);
+    let (line, dashes) = svg::line(ink);
     let mut path = PathBuilder::new();
     match ink {
         Ink::Mark => {

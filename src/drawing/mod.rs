@@ -5,7 +5,7 @@
 //! [`svg`] writes a sheet as SVG for report and job pack, and the window draws the same sheet with its own paths.
 //! Meaning is never by colour alone: every ink has its own line or hatch.
 
-#[cfg(test)]
+#[cfg(all(test, feature = "ui"))]
 pub(crate) mod contrast;
 mod plan;
 mod section;
@@ -14,7 +14,7 @@ pub mod svg;
 
 pub use plan::plan;
 pub use section::section;
-pub use sheet::{Edge, Fitting, Mark, Sheet, Stroke, Text, hatched};
+pub use sheet::{Edge, Fitting, Mark, Sheet, Stroke, Text, hatched, scale_words};
 
 use crate::measure::Length;
 use crate::rules::Say;
@@ -47,6 +47,12 @@ pub enum Ink {
     Header,
     /// Blocks, side pieces and packing that close the frame.
     Block,
+    /// What fills a gap too narrow for a board.
+    Packing,
+    /// Boards that lie flat on the frame.
+    Facing,
+    /// The dam that holds insulation back.
+    Dam,
     /// Temporary boards over joists that are cut.
     Temporary,
     /// The opening.
@@ -85,6 +91,9 @@ impl Ink {
         Ink::CutJoist,
         Ink::Header,
         Ink::Block,
+        Ink::Packing,
+        Ink::Facing,
+        Ink::Dam,
         Ink::Temporary,
         Ink::Opening,
         Ink::Shutter,
@@ -108,7 +117,10 @@ impl Ink {
             Ink::Joist => "Joist",
             Ink::CutJoist => "Joist, cut out",
             Ink::Header => "Header or doubled joist",
-            Ink::Block => "Block, side piece or packing",
+            Ink::Block => "Block or side piece",
+            Ink::Packing => "Packing",
+            Ink::Facing => "Facing, flat on top",
+            Ink::Dam => "Insulation dam",
             Ink::Temporary => "Temporary board",
             Ink::Opening => "Opening",
             Ink::Shutter => "Shutter frame",
@@ -134,6 +146,9 @@ impl Ink {
             Ink::CutJoist => "cut",
             Ink::Header => "header",
             Ink::Block => "block",
+            Ink::Packing => "packing",
+            Ink::Facing => "facing",
+            Ink::Dam => "dam",
             Ink::Temporary => "temporary",
             Ink::Opening => "opening",
             Ink::Shutter => "shutter",
@@ -176,6 +191,29 @@ pub enum Form {
         number: usize,
         /// Whether it stands beside that place, not on it.
         beside: bool,
+    },
+    /// Words on the drawing, their middle at a place.
+    Words {
+        /// The middle.
+        at: At,
+        /// What they say.
+        say: Say,
+        /// Whether they are turned upwards.
+        upright: bool,
+    },
+    /// A letter or number in a ring, which stands in a table beside the drawing.
+    Letter {
+        /// Where.
+        at: At,
+        /// What it is called there.
+        name: String,
+    },
+    /// A distance within the drawing, level or upright.
+    Distance {
+        /// From here.
+        from: At,
+        /// To here.
+        to: At,
     },
     /// A dimension beside the drawing.
     Dimension {
@@ -314,7 +352,10 @@ impl Drawing {
             .items
             .iter()
             .filter(|it| match it.form {
-                Form::Dimension { .. } => false,
+                Form::Dimension { .. }
+                | Form::Words { .. }
+                | Form::Letter { .. }
+                | Form::Distance { .. } => false,
                 Form::Number { .. } => looked_for(it),
                 _ => true,
             })
@@ -344,7 +385,7 @@ impl Drawing {
     pub fn inks(&self) -> Vec<Ink> {
         let mut inks: Vec<Ink> = Vec::new();
         for item in &self.items {
-            let drawn = !matches!(item.form, Form::Number { .. } | Form::Dimension { .. });
+            let drawn = item.ink != Ink::Dimension;
             if drawn && !inks.contains(&item.ink) {
                 inks.push(item.ink);
             }
@@ -405,6 +446,18 @@ impl Drawing {
             )
             .field = field;
         }
+    }
+
+    pub(crate) fn words(&mut self, at: At, say: Say, upright: bool) {
+        self.add(Ink::Dimension, Form::Words { at, say, upright });
+    }
+
+    pub(crate) fn letter(&mut self, at: At, name: String) {
+        self.add(Ink::Dimension, Form::Letter { at, name });
+    }
+
+    pub(crate) fn distance(&mut self, from: At, to: At) {
+        self.add(Ink::Dimension, Form::Distance { from, to });
     }
 
     pub(crate) fn number(&mut self, place: At, beside: bool, say: Say, field: Option<FieldRef>) {

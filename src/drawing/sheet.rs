@@ -3,7 +3,7 @@
 //! Units here are px, 96 to the inch of paper, with y downwards as screens and SVG have it.
 
 use super::{At, Drawing, Form, Ink, Item, at};
-use crate::measure::Length;
+use crate::measure::{Length, Tape};
 use crate::survey::FieldRef;
 
 /// Beside which edge of a drawing a dimension stands.
@@ -35,7 +35,7 @@ pub struct Fitting {
     pub height: f32,
     /// Height of the letters, px.
     pub letters: f32,
-    /// Whether the scale is to be a usual one (1:8, 1:10, 1:12 …), for paper.
+    /// Whether the scale is to be one of the trade's (3/4" = 1'-0" …), for paper.
     pub usual_scale: bool,
 }
 
@@ -61,6 +61,10 @@ pub enum Mark {
     Dimension,
     /// A dimension's words turned upwards.
     DimensionUp,
+    /// Words, middle on the place.
+    Words,
+    /// Words turned upwards.
+    WordsUp,
     /// A number of the key, in a ring of this sheet's letter height.
     Number,
 }
@@ -101,10 +105,32 @@ pub struct Sheet {
     pub bar: (f32, Length),
 }
 
-/// The usual scales of paper.
-const USUAL: &[f32] = &[
-    4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 20.0, 24.0, 32.0, 40.0, 48.0, 64.0, 96.0,
+/// Scales of paper in feet and inches, from 3" = 1'-0" to 1/16" = 1'-0": one inch is so many of the house.
+const FEET_AND_INCHES: &[f32] = &[
+    4.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, 64.0, 96.0, 128.0, 192.0,
 ];
+/// Scales of paper in the metric system (ISO 5455, and the halves between them).
+const METRIC: &[f32] = &[
+    5.0, 10.0, 15.0, 20.0, 25.0, 40.0, 50.0, 75.0, 100.0, 150.0, 200.0,
+];
+
+/// A scale as it is written on paper: `3/4" = 1'-0"`, or `1 : 20`.
+///
+/// # Examples
+/// ```
+/// use joistlight::drawing::scale_words;
+/// assert_eq!(scale_words(16.0, false), "3/4\" = 1'-0\"");
+/// assert_eq!(scale_words(8.0, false), "1 1/2\" = 1'-0\"");
+/// assert_eq!(scale_words(20.0, true), "1 : 20");
+/// ```
+pub fn scale_words(one_to: f32, metric: bool) -> String {
+    let sixteenths = 192.0 / one_to;
+    if metric || (sixteenths - sixteenths.round()).abs() > 1e-3 {
+        return format!("1 : {}", one_to.round());
+    }
+    let inches = Length::sixteenths(sixteenths.round() as i64);
+    format!("{} = 1'-0\"", inches.show(Tape::Sixteenth).text)
+}
 
 /// How far apart lanes of dimensions are, in heights of the letters.
 const LANE: f32 = 2.0;
@@ -138,7 +164,7 @@ struct Measure {
 
 impl Frame {
     /// Lays the drawing into the room that there is; `kept` says which lanes of dimensions get some of it.
-    fn of(drawing: &Drawing, fit: Fitting, kept: &dyn Fn(Edge, u8) -> bool) -> Frame {
+    fn of(drawing: &Drawing, fit: Fitting, metric: bool, kept: &dyn Fn(Edge, u8) -> bool) -> Frame {
         let letters = fit.letters;
         let lanes = |edge: Edge| {
             drawing
@@ -176,7 +202,7 @@ impl Frame {
         let mut scale = (room.0 / wide.max(1.0)).min(room.1 / tall.max(1.0));
         if fit.usual_scale {
             let wanted = 96.0 / scale;
-            let usual = USUAL
+            let usual = if metric { METRIC } else { FEET_AND_INCHES }
                 .iter()
                 .copied()
                 .find(|it| *it >= wanted)
@@ -305,7 +331,8 @@ impl Sheet {
         word: &dyn Fn(&'static str) -> String,
     ) -> Sheet {
         // Lanes in which nothing can be read leave their room to the drawing.
-        let all = Frame::of(drawing, fit, &|_, _| true);
+        let metric = length(Length::inches(12)).contains("mm");
+        let all = Frame::of(drawing, fit, metric, &|_, _| true);
         let kept: Vec<(Edge, u8)> = drawing
             .items
             .iter()
@@ -317,7 +344,9 @@ impl Sheet {
                 _ => None,
             })
             .collect();
-        let frame = Frame::of(drawing, fit, &|edge, lane| kept.contains(&(edge, lane)));
+        let frame = Frame::of(drawing, fit, metric, &|edge, lane| {
+            kept.contains(&(edge, lane))
+        });
         let [first, last] = frame.corners();
         let width = last.0 + frame.right;
         let mut sheet = Sheet {
@@ -370,6 +399,59 @@ impl Sheet {
                     mark: Mark::Number,
                     field: item.field,
                 }),
+                Form::Letter { at, name } => sheet.texts.push(Text {
+                    at: frame.ring(*at, false),
+                    text: name.clone(),
+                    mark: Mark::Number,
+                    field: item.field,
+                }),
+                Form::Words { at, say, upright } => {
+                    let text = say.render(&|text| word(text).into(), length);
+                    let (x, y) = frame.put(*at);
+                    // Wholly within the frame, whatever the words' language.
+                    let half = words_width(&text, fit.letters) / 2.0;
+                    let tall = fit.letters * 0.6;
+                    let (w, h) = if *upright { (tall, half) } else { (half, tall) };
+                    sheet.texts.push(Text {
+                        at: (
+                            settled(x, 0.0, (first.0 + w, last.0 - w)),
+                            settled(y, 0.0, (first.1 + h, last.1 - h)),
+                        ),
+                        text,
+                        mark: if *upright { Mark::WordsUp } else { Mark::Words },
+                        field: item.field,
+                    });
+                }
+                Form::Distance { from, to } => {
+                    let (a, b) = (frame.put(*from), frame.put(*to));
+                    let upright = (a.0 - b.0).abs() < (a.1 - b.1).abs();
+                    sheet.stroke(vec![a, b], false, true, item);
+                    let tick = fit.letters * 0.35;
+                    for end in [a, b] {
+                        let tick = vec![(end.0 - tick, end.1 + tick), (end.0 + tick, end.1 - tick)];
+                        sheet.stroke(tick, false, false, item);
+                    }
+                    let middle = ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+                    let off = fit.letters * 0.75;
+                    sheet.texts.push(Text {
+                        at: if upright {
+                            (middle.0 - off, middle.1)
+                        } else {
+                            (middle.0, middle.1 - off)
+                        },
+                        text: length(if upright {
+                            (to.y - from.y).abs()
+                        } else {
+                            (to.x - from.x).abs()
+                        }),
+                        mark: if upright {
+                            Mark::DimensionUp
+                        } else {
+                            Mark::Dimension
+                        },
+                        field: item.field,
+                    });
+                }
                 Form::Dimension {
                     edge, lane: number, ..
                 } => {
@@ -424,7 +506,6 @@ impl Sheet {
                 }
             }
         }
-        let metric = length(Length::inches(12)).contains("mm");
         let lengths: &[Length] = if metric {
             &[Length::mm(200), Length::mm(500), Length::mm(1000)]
         } else {
@@ -508,6 +589,7 @@ fn hatching(ink: Ink) -> &'static [(f32, f32)] {
     match ink {
         Ink::Joist => &[(45.0, 6.0)],
         Ink::CutJoist => &[(45.0, 6.0), (-45.0, 6.0)],
+        Ink::Packing => &[(45.0, 1.2)],
         Ink::Header => &[(90.0, 4.0)],
         Ink::Block => &[(0.0, 4.0)],
         Ink::Fixed => &[(45.0, 5.0), (-45.0, 5.0)],

@@ -74,6 +74,7 @@ impl Size {
             Stock::TwoByTwo => Size::TwoByTwo,
             Stock::TwoByFour => Size::Nominal(Nominal::TwoByFour),
             Stock::TwoBySix => Size::Nominal(Nominal::TwoBySix),
+            Stock::Dam(nominal) => Size::Nominal(nominal),
             Stock::Joist => Nominal::ALL
                 .into_iter()
                 .find(|nominal| Section::dressed(*nominal) == joist)

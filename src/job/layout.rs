@@ -18,9 +18,10 @@ use crate::measure::Length;
 use crate::rules::Framing;
 use crate::trade::fan::Fan;
 use crate::trade::frame_strength::carriers;
+use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::opening_frame::{OpeningFrame, Plies, opening_frame};
 use crate::trade::placement::{Axis, Place};
-use crate::trade::section::Nominal;
+use crate::trade::section::{Nominal, Section};
 use crate::trade::solid::Span;
 
 /// How thick boards of two inches nominal are.
@@ -29,6 +30,13 @@ pub const BOARD: Length = Length::sixteenths(24);
 pub const LAP: Length = Length::inches(6);
 /// How far beyond a cut a temporary board lies: common practice, no source.
 pub const BEYOND_CUT: Length = Length::inches(12);
+/// How far the probe stays from every joist's face, so that drill and wire pass and a tape hooks on: common practice, no
+/// source.
+pub const PROBE_CLEAR: Length = Length::sixteenths(36);
+/// How far within the opening's corner its hole is drilled: common practice, no source.
+pub const HOLE_INSIDE: Length = Length::sixteenths(12);
+/// Clear round a hole's middle: half of a bit of 3/8 in, and a little.
+pub const HOLE_CLEAR: Length = Length::sixteenths(5);
 /// The width of the boards that face the opening, and stand on edge in the quiet box: 2 × 6.
 pub const FACING: Nominal = Nominal::TwoBySix;
 
@@ -128,10 +136,24 @@ pub enum Use {
     FacingEnd,
     /// Faces the frame's sides.
     FacingSide,
+    /// Ends of the dam round the fan that holds insulation back, between its sides.
+    DamEnd,
+    /// Sides of that dam.
+    DamSide,
     /// Ends of the box under the fan that keeps its hum out of the joists.
     QuietEnd,
     /// Sides of that box.
     QuietSide,
+}
+
+impl Use {
+    /// Whether it stands on the ceiling board between the joists, so that a hole under it would be in it.
+    pub const fn stands_on_ceiling(self) -> bool {
+        matches!(
+            self,
+            Use::Header | Use::Doubler | Use::Side | Use::Packing | Use::EndBlock | Use::Ledger
+        )
+    }
 }
 
 /// What a piece is cut from.
@@ -147,6 +169,8 @@ pub enum Stock {
     TwoByFour,
     /// 2 × 6.
     TwoBySix,
+    /// Whatever size is high enough for the dam.
+    Dam(Nominal),
 }
 
 /// One piece of wood in its place.
@@ -202,6 +226,16 @@ pub struct Layout {
     pub along: Span,
     /// The opening across the joists, from the mark.
     pub across: Span,
+    /// The hole that is drilled first, clear of every joist, to see in the attic where one is.
+    pub probe: OnCeiling,
+    /// From the probe to the nearest joist face on either side: the lower offset first.
+    pub probe_to_faces: [Length; 2],
+    /// A hole just within each corner; none where a joist or a piece of the frame lies over it.
+    pub holes: [Option<OnCeiling>; 4],
+    /// The fan's frame, along and across from the mark.
+    pub fan_frame: (Span, Span),
+    /// The shutter's frame on the ceiling, ahead of and to the left of the mark.
+    pub shutter: (Span, Span),
     /// Its diagonals.
     pub diagonal: Length,
     /// The joists left whole on either side, the lower offset first.
@@ -242,6 +276,57 @@ impl Layout {
         match self.axis {
             Axis::Ahead => self.across.length(),
             Axis::Left => self.along.length(),
+        }
+    }
+
+    /// A place on the ceiling as along and across the joists from the mark.
+    pub fn among_joists(&self, at: OnCeiling) -> (Length, Length) {
+        let (ahead, left) = (
+            at.from_start - self.mark.from_start,
+            self.mark.from_left - at.from_left,
+        );
+        match self.axis {
+            Axis::Ahead => (ahead, left),
+            Axis::Left => (left, ahead),
+        }
+    }
+
+    /// Adds the dam: boards on edge round the fan's frame, clear of it, as many one on the other as rise over the joists
+    /// by `height`.
+    pub fn add_dam(&mut self, height: Length) {
+        let deep = |nominal: Nominal| Section::dressed(nominal).depth();
+        let sizes = [
+            Nominal::TwoByFour,
+            Nominal::TwoBySix,
+            Nominal::TwoByEight,
+            Nominal::TwoByTen,
+            Nominal::TwoByTwelve,
+        ];
+        let mut tiers = 1;
+        let nominal = loop {
+            match sizes.into_iter().find(|it| deep(*it) * tiers >= height) {
+                Some(nominal) => break nominal,
+                None => tiers += 1,
+            }
+        };
+        let grown = |it: Span| Span::new(it.low - FROM_MOTOR, it.high + FROM_MOTOR);
+        let (along, across) = (grown(self.fan_frame.0), grown(self.fan_frame.1));
+        let mut put = |used, along, across| {
+            self.pieces.push(Piece {
+                used,
+                stock: Stock::Dam(nominal),
+                along,
+                across,
+            });
+        };
+        for _ in 0..tiers {
+            for low in [along.low - BOARD, along.high] {
+                put(Use::DamEnd, Span::new(low, low + BOARD), across);
+            }
+            let long = Span::new(along.low - BOARD, along.high + BOARD);
+            for low in [across.low - BOARD, across.high] {
+                put(Use::DamSide, long, Span::new(low, low + BOARD));
+            }
         }
     }
 
@@ -301,6 +386,12 @@ pub fn layout(
         ];
         opening_frame(it.span, bay.length(), middles)
     });
+    let every_joist: Vec<Span> = joists
+        .offsets
+        .iter()
+        .map(|&joist| Span::about(joist, joists.thickness))
+        .collect();
+    let (probe_across, probe_to_faces) = probe(across, &every_joist);
     let mut frame = Framer {
         thickness: BOARD.max(joists.thickness),
         pieces: Vec::new(),
@@ -341,6 +432,27 @@ pub fn layout(
     frame.sides(along, across, &solid);
     frame.facing(along, across);
     let pieces = frame.pieces;
+    let hole = |along_corner: Length, across_corner: Length| {
+        let inwards = |corner: Length, span: Span| {
+            if corner == span.low {
+                corner + HOLE_INSIDE
+            } else {
+                corner - HOLE_INSIDE
+            }
+        };
+        let (a, b) = (inwards(along_corner, along), inwards(across_corner, across));
+        let room = Span::about(b, HOLE_CLEAR * 2);
+        let along_room = Span::about(a, HOLE_CLEAR * 2);
+        let over = every_joist.iter().any(|it| it.overlaps(room))
+            || pieces
+                .iter()
+                .filter(|it| it.used.stands_on_ceiling())
+                .any(|it| it.along.overlaps(along_room) && it.across.overlaps(room));
+        (!over).then(|| match joists.axis {
+            Axis::Ahead => on_ceiling(a, b),
+            Axis::Left => on_ceiling(b, a),
+        })
+    };
     let mut quiet = Framer {
         thickness: BOARD,
         pieces: Vec::new(),
@@ -349,6 +461,26 @@ pub fn layout(
         Span::about(along_middle, fan.frame.length),
         Span::about(across_middle, fan.frame.width),
     );
+    let of_axis = |along: Length, across: Length| match joists.axis {
+        Axis::Ahead => (along, across),
+        Axis::Left => (across, along),
+    };
+    let (shutter_ahead, shutter_left) = of_axis(fan.shutter.length, fan.shutter.width);
+    let (probe_ahead, probe_left) = of_axis(along_middle, probe_across);
+    let corners = match joists.axis {
+        Axis::Ahead => [
+            hole(along.low, across.high),
+            hole(along.low, across.low),
+            hole(along.high, across.low),
+            hole(along.high, across.high),
+        ],
+        Axis::Left => [
+            hole(along.high, across.low),
+            hole(along.low, across.low),
+            hole(along.low, across.high),
+            hole(along.high, across.high),
+        ],
+    };
     Layout {
         framing,
         axis: joists.axis,
@@ -362,6 +494,17 @@ pub fn layout(
         ],
         along,
         across,
+        probe: on_ceiling(probe_ahead, probe_left),
+        probe_to_faces,
+        holes: corners,
+        fan_frame: (
+            Span::about(along_middle, fan.frame.length),
+            Span::about(across_middle, fan.frame.width),
+        ),
+        shutter: (
+            Span::about(place.ahead, shutter_ahead),
+            Span::about(place.left, shutter_left),
+        ),
         diagonal: diagonal(fan.opening.length, fan.opening.width),
         trimmers: place.trimmers,
         bay,
@@ -375,6 +518,36 @@ pub fn layout(
         pieces,
         quiet_box: quiet.pieces,
     }
+}
+
+/// Where the probe goes across the joists within the opening, as near to its middle as is clear of every joist, and how far
+/// it is from there to the nearest joist face on either side.
+fn probe(opening: Span, joists: &[Span]) -> (Length, [Length; 2]) {
+    let middle = opening.middle();
+    let free = |at: Length| {
+        let room = Span::about(at, PROBE_CLEAR * 2);
+        !joists.iter().any(|it| it.overlaps(room))
+    };
+    let within = |at: &Length| at >= &opening.low && at <= &opening.high;
+    let mut candidates = vec![middle];
+    for joist in joists {
+        candidates.extend([joist.low - PROBE_CLEAR, joist.high + PROBE_CLEAR]);
+    }
+    let at = candidates
+        .into_iter()
+        .filter(within)
+        .filter(|it| free(*it))
+        .min_by_key(|it| (*it - middle).abs())
+        .unwrap_or(middle);
+    let below = joists.iter().map(|it| it.high).filter(|it| *it <= at).max();
+    let above = joists.iter().map(|it| it.low).filter(|it| *it >= at).min();
+    (
+        at,
+        [
+            below.map_or(Length::ZERO, |it| at - it),
+            above.map_or(Length::ZERO, |it| it - at),
+        ],
+    )
 }
 
 /// Puts pieces in their places.
@@ -534,7 +707,7 @@ impl Framer {
 
 /// How wide a facing board is.
 pub fn facing_width() -> Length {
-    crate::trade::section::Section::dressed(FACING).depth()
+    Section::dressed(FACING).depth()
 }
 
 #[cfg(test)]

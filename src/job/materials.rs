@@ -7,7 +7,8 @@
 //! * How many nails a joint has: IRC Table R602.3(1) where it names the joint (joists to plates, laps and blocking
 //!   confirmed; built-up members and end nails from memory), a framing handbook's floor opening (3-16d at each header
 //!   end, confirmed) and the rule on strength for headers; each row of [`Nailing`] cites its own. The
-//!   opening is nailed with 12d common nails. Where a schedule counts 16d common nails, as many 12d nails stand for them
+//!   opening is nailed with common nails, 12d where the wood is thick enough, else the longest that ends in it. Where a
+//!   schedule counts 16d common nails, as many 12d nails stand for them
 //!   as carry the same, four for three ([`fastening`](crate::trade::fastening)).
 //! * Ceiling board on the new frame: nails at most 7 in apart on ceilings (Gypsum Association, "Using gypsum board for
 //!   walls and ceilings", section III, confirmed).
@@ -25,7 +26,7 @@
 //! ```
 
 use super::cutlist::foam_strip;
-use super::layout::{Layout, Piece, Use};
+use super::layout::{BOARD, Layout, Piece, Use};
 use crate::measure::{Force, Length};
 use crate::trade::fan::Fan;
 use crate::trade::fastening::{LEAST_END_NAILS, Nail, in_place_of_16d};
@@ -61,18 +62,29 @@ const GYPSUM: Source = Source::confirmed(
     "Gypsum Association, Using Gypsum Board for Walls and Ceilings, section III: nails at most 7 in apart on ceilings",
 );
 const FAN_FRAME: Source = Source::practice("two fasteners a side hold the fan frame");
+const DAM: Source = Source::practice(
+    "dam: two nails at each corner of each board, two toenails in a joist on each side",
+);
 const TEMPORARY: Source =
     Source::practice("temporary boards: two screws in each cut joist, one in each next one");
 
 /// A fastener.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Fastener {
-    /// 12d common nail.
-    CommonNail,
-    /// Ring-shank drywall nail.
-    DrywallNail,
+    /// A nail.
+    Nail(Nail),
     /// Deck screw No. 8 × 2 1/2 in.
     DeckScrew,
+}
+
+impl Fastener {
+    /// How long it is.
+    pub const fn length(self) -> Length {
+        match self {
+            Fastener::Nail(nail) => nail.length(),
+            Fastener::DeckScrew => Length::sixteenths(40),
+        }
+    }
 }
 
 /// Where fasteners go.
@@ -100,6 +112,10 @@ pub enum Joint {
     FanFrame,
     /// Temporary boards on the joists.
     TemporaryBoards,
+    /// The dam's corners.
+    DamCorners,
+    /// The dam on the joists, toenailed.
+    DamOnJoists,
 }
 
 /// Joints alike: so many places with so many fasteners each.
@@ -111,6 +127,10 @@ pub struct Nailing {
     pub places: u32,
     /// Fasteners at each.
     pub each: u32,
+    /// With what.
+    pub kind: Fastener,
+    /// The wood that one is driven into, in all: never less than its length.
+    pub wood: Length,
     /// Where the number comes from.
     pub source: Source,
 }
@@ -145,10 +165,8 @@ impl Fasteners {
 
     /// What those to take along weigh; screws are counted, not weighed.
     pub fn weight(&self) -> Option<Force> {
-        let nail = match self.kind {
-            Fastener::CommonNail => Nail::Common12d,
-            Fastener::DrywallNail => Nail::Drywall,
-            Fastener::DeckScrew => return None,
+        let Fastener::Nail(nail) = self.kind else {
+            return None;
         };
         Some(nail.weight() * f64::from(self.to_take()))
     }
@@ -228,10 +246,21 @@ pub fn materials(
     let at_header_end = in_place_of_16d(end_nails.unwrap_or(0), Nail::Common12d)
         .div_ceil(plies)
         .max(least);
-    let one = |joint, places, each, source| Nailing {
+    // The wood that a nail is driven into: the piece it goes through and the one that it ends in.
+    let joist = layout.joist_thickness;
+    let board = BOARD.max(joist);
+    let shortest = |uses: &[Use]| {
+        let lengths = layout.pieces.iter().filter(|it| uses.contains(&it.used));
+        lengths.map(Piece::length).min().unwrap_or(Length::ZERO)
+    };
+    let thinnest = layout.of(Use::Packing).map(Piece::thickness).min();
+    let thinnest = thinnest.unwrap_or(Length::ZERO);
+    let one = |joint, places, each, wood, source| Nailing {
         joint,
         places,
         each,
+        kind: Fastener::Nail(Nail::within(wood).unwrap_or(Nail::Common4d)),
+        wood,
         source,
     };
     let built_up = if plies == 2 {
@@ -240,62 +269,110 @@ pub fn materials(
     } else {
         0
     };
-    let nails = Fasteners {
-        kind: Fastener::CommonNail,
-        nailings: kept([
-            one(
-                Joint::HeaderEnds,
-                count(Use::Header) * 2,
-                at_header_end,
-                HEADER_ENDS,
-            ),
-            one(Joint::TailJoists, cuts * 2, least, OPENING),
-            one(Joint::HeaderPlies, built_up, 1, BUILT_UP_HEADER),
-            one(
-                Joint::Doublers,
-                each(Use::Doubler, &|it| 2 * along(it, Length::inches(24)) + 6),
-                1,
-                BUILT_UP_JOIST,
-            ),
-            one(
-                Joint::Blocks,
-                (count(Use::Side) + count(Use::EndBlock)) * 2,
-                3,
-                BLOCKING,
-            ),
-            one(
-                Joint::Packing,
-                each(Use::Packing, &pairs),
-                1,
-                PRACTICE_BOARDS,
-            ),
-            one(Joint::Ledgers, count(Use::Ledger) * cuts, 4, LEDGER),
-            one(
-                Joint::Facing,
-                each(Use::FacingEnd, &pairs) + each(Use::FacingSide, &pairs),
-                1,
-                PRACTICE_BOARDS,
-            ),
-        ]),
-    };
     let (down, across) = (layout.down_the_hall(), layout.across_the_hall());
     let edges = 2 * (along(down, CEILING_NAILS_APART) + along(across, CEILING_NAILS_APART));
-    let drywall = Fasteners {
-        kind: Fastener::DrywallNail,
-        nailings: kept([one(Joint::CeilingBoard, edges, 1, GYPSUM)]),
-    };
-    let screws = Fasteners {
-        kind: Fastener::DeckScrew,
-        nailings: kept([
-            one(Joint::FanFrame, 4, 2, FAN_FRAME),
-            one(
-                Joint::TemporaryBoards,
-                count(Use::Temporary),
-                2 * cuts + 2,
-                TEMPORARY,
-            ),
-        ]),
-    };
+    let dam_ends = count(Use::DamEnd);
+    let nailings = [
+        one(
+            Joint::HeaderEnds,
+            count(Use::Header) * 2,
+            at_header_end,
+            joist + shortest(&[Use::Header]),
+            HEADER_ENDS,
+        ),
+        one(
+            Joint::TailJoists,
+            cuts * 2,
+            least,
+            board + Length::inches(12),
+            OPENING,
+        ),
+        one(Joint::HeaderPlies, built_up, 1, board * 2, BUILT_UP_HEADER),
+        one(
+            Joint::Doublers,
+            each(Use::Doubler, &|it| 2 * along(it, Length::inches(24)) + 6),
+            1,
+            board + joist,
+            BUILT_UP_JOIST,
+        ),
+        one(
+            Joint::Blocks,
+            (count(Use::Side) + count(Use::EndBlock)) * 2,
+            3,
+            joist + shortest(&[Use::Side, Use::EndBlock]),
+            BLOCKING,
+        ),
+        one(
+            Joint::Packing,
+            each(Use::Packing, &pairs),
+            1,
+            thinnest + joist,
+            PRACTICE_BOARDS,
+        ),
+        one(
+            Joint::Ledgers,
+            count(Use::Ledger) * cuts,
+            4,
+            BOARD + layout.set_back,
+            LEDGER,
+        ),
+        one(
+            Joint::Facing,
+            each(Use::FacingEnd, &pairs) + each(Use::FacingSide, &pairs),
+            1,
+            BOARD + layout.joist_depth,
+            PRACTICE_BOARDS,
+        ),
+        one(
+            Joint::DamCorners,
+            dam_ends * 2,
+            2,
+            BOARD + shortest(&[Use::DamEnd]),
+            DAM,
+        ),
+        Nailing {
+            joint: Joint::DamOnJoists,
+            places: if dam_ends > 0 { 4 } else { 0 },
+            each: 2,
+            kind: Fastener::Nail(Nail::Common8d),
+            wood: BOARD + layout.joist_depth,
+            source: DAM,
+        },
+        Nailing {
+            joint: Joint::CeilingBoard,
+            places: edges,
+            each: 1,
+            kind: Fastener::Nail(Nail::Drywall),
+            wood: layout.joist_depth,
+            source: GYPSUM,
+        },
+        Nailing {
+            joint: Joint::FanFrame,
+            places: 4,
+            each: 2,
+            kind: Fastener::DeckScrew,
+            wood: BOARD + layout.joist_depth,
+            source: FAN_FRAME,
+        },
+        Nailing {
+            joint: Joint::TemporaryBoards,
+            places: count(Use::Temporary),
+            each: 2 * cuts + 2,
+            kind: Fastener::DeckScrew,
+            wood: BOARD + layout.joist_depth,
+            source: TEMPORARY,
+        },
+    ];
+    let mut fasteners: Vec<Fasteners> = Vec::new();
+    for nailing in nailings.into_iter().filter(|it| it.count() > 0) {
+        match fasteners.iter_mut().find(|it| it.kind == nailing.kind) {
+            Some(same) => same.nailings.push(nailing),
+            None => fasteners.push(Fasteners {
+                kind: nailing.kind,
+                nailings: vec![nailing],
+            }),
+        }
+    }
     let hangers = (count(Use::Header) > 0).then(|| Hangers {
         count: 4,
         plies: layout.plies.headers,
@@ -308,18 +385,13 @@ pub fn materials(
             round: (fan.frame.length + fan.frame.width + FROM_MOTOR * 4) * 2,
         });
     Materials {
-        fasteners: vec![nails, drywall, screws],
+        fasteners,
         hangers,
         foam: foam_strip(fan.frame.length, fan.frame.width),
         dam,
         ceiling_out: (down, across),
         patches: moved.to_vec(),
     }
-}
-
-/// Those that are driven at all.
-fn kept<const N: usize>(all: [Nailing; N]) -> Vec<Nailing> {
-    all.into_iter().filter(|it| it.count() > 0).collect()
 }
 
 #[cfg(test)]
@@ -344,13 +416,11 @@ mod tests {
             Plies::Double,
         );
         let it = materials(&layout, &fan, None, None, &[]);
-        let nails = of(Fastener::CommonNail, &it);
-        assert_eq!(nails.weight_sold().unwrap().lb(), 2.5);
-        assert!(
-            (nails.weight().unwrap().lb() - 2.5).abs() < 0.5,
-            "{nails:?}"
-        );
-        let drywall = of(Fastener::DrywallNail, &it).to_take();
+        // The two pieces of a header and of a doubled joist are 3 in thick: 10d there, 12d elsewhere.
+        let weight = |nail| of(Fastener::Nail(nail), &it).weight().unwrap().lb();
+        let nails = weight(Nail::Common12d) + weight(Nail::Common10d);
+        assert!((nails - 2.5).abs() < 0.5, "{nails}");
+        let drywall = of(Fastener::Nail(Nail::Drywall), &it).to_take();
         assert!((25..=35).contains(&drywall), "{drywall}");
         let screws = of(Fastener::DeckScrew, &it).driven();
         assert!((12..=16).contains(&screws), "{screws}");
@@ -388,13 +458,9 @@ mod tests {
             Plies::Double,
         );
         let it = materials(&layout, &fan, None, Some(Length::inches(4)), &[]);
-        let nails = of(Fastener::CommonNail, &it);
         let at = |joint| {
-            nails
-                .nailings
-                .iter()
-                .find(|it| it.joint == joint)
-                .map_or(0, Nailing::count)
+            let mut all = it.fasteners.iter().flat_map(|it| &it.nailings);
+            all.find(|it| it.joint == joint).map_or(0, Nailing::count)
         };
         // Two headers of two pieces: eight ends. One cut joist: two ends. Facts E7 with four 12d for three 16d.
         assert_eq!(at(Joint::HeaderEnds), 32);
@@ -417,7 +483,7 @@ mod tests {
                 Plies::Single,
             );
             let it = materials(&layout, &fan, end_nails, None, &[]);
-            let ends = &of(Fastener::CommonNail, &it).nailings[0];
+            let ends = &of(Fastener::Nail(Nail::Common12d), &it).nailings[0];
             assert_eq!(ends.joint, Joint::HeaderEnds);
             ends.each
         };

@@ -5,6 +5,8 @@
 //! * [`cutlist`] — each piece of wood with its size, length, angle and use.
 //! * [`boards`] — which boards to buy for a cut list, with the least bought in all.
 //! * [`mod@materials`] — fasteners, hangers, foam, dam and patches.
+//! * [`steps`] — the order of work.
+//! * [`check`] — whether what is printed can be built.
 //! * [`mod@wiring`] — cable, box and switch.
 //! * [`vents`] — vents to add, by kind and count.
 //! * [`figures`] — a finding's figures as people read them.
@@ -14,12 +16,14 @@
 //! not settled, there is no [`Plan`], and every sheet says so.
 
 pub mod boards;
+pub mod check;
 pub mod cutlist;
 pub mod figures;
 pub mod layout;
 pub mod materials;
 #[cfg(feature = "office")]
 pub mod sheets;
+pub mod steps;
 pub mod vents;
 pub mod wiring;
 
@@ -36,6 +40,7 @@ use crate::trade::section::{Nominal, Section};
 use cutlist::CutList;
 use layout::{Along, FramePlies, Joists, Layout, OnCeiling, layout};
 use materials::{Materials, materials};
+use steps::Step;
 use vents::{Gap, vents_to_add};
 use wiring::{Wiring, wiring};
 
@@ -77,6 +82,10 @@ pub struct Plan {
     pub wiring: Wiring,
     /// Vents to add.
     pub vents: Vec<Gap>,
+    /// The work, in order.
+    pub steps: Vec<Step>,
+    /// Smoke alarms that stand too near to the shutter, and how near.
+    pub alarms: Vec<(ItemId, Length)>,
 }
 
 /// Why there is no such job.
@@ -337,7 +346,7 @@ impl<'a> Job<'a> {
         }
         let (place, joists) = (self.place.as_ref()?, self.joists()?);
         let section = self.section()?;
-        let layout = layout(
+        let mut layout = layout(
             self.mark()?,
             &joists,
             self.fan,
@@ -345,6 +354,11 @@ impl<'a> Job<'a> {
             place,
             self.plies(),
         );
+        if let Some(height) = self.insulation_over_joists()
+            && height > Length::ZERO
+        {
+            layout.add_dam(height);
+        }
         let materials = materials(
             &layout,
             self.fan,
@@ -356,10 +370,12 @@ impl<'a> Job<'a> {
         Some(Plan {
             cut_list: CutList::of(&layout.pieces, section),
             quiet_box: CutList::of(&layout.quiet_box, section),
-            layout,
             materials,
+            steps: steps::in_order(&layout),
+            alarms: check::alarms_near(self.spot, &layout),
             wiring: wiring(self),
             vents: vents_to_add(self),
+            layout,
         })
     }
 }

@@ -10,14 +10,15 @@ use super::register::{Correction, Register, RegisterError};
 use crate::bundle::{Bundle, BundleError};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError};
-use crate::job::sheets::origin::Origin;
-use crate::job::sheets::{JobSheet, sheets};
+use crate::job::check;
+use crate::job::sheets::{Edition, Sheets, sheets};
 use crate::job::{Chosen, Job, JobError, figures};
 use crate::measure::Length;
 use crate::rules::matters::{Matter, what_matters};
 use crate::rules::{Arg, Assessment, Finding, Outcome, Say, SpotAssessment, Verdict};
 use crate::survey::{ItemId, Photo, Survey, Ways, fields};
 use crate::trade::fan::FanList;
+use crate::typeset::document::Document;
 use crate::typeset::html;
 use crate::typeset::pdf::{self, Paper, PdfError};
 use crate::words::Language;
@@ -26,6 +27,7 @@ use base64::engine::general_purpose::STANDARD as BASE64;
 use maud::{DOCTYPE, Markup, PreEscaped, html as markup};
 use std::borrow::Cow;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use uuid::Uuid;
 
 /// What goes into a job pack.
@@ -41,8 +43,6 @@ pub struct Contents<'a> {
     pub corrections: &'a [Correction],
     /// The bundle that it came in.
     pub bundle: Option<Sha256Hex>,
-    /// The sheets, whose figures are listed.
-    pub sheets: &'a [JobSheet],
     /// The language of the overview.
     pub language: Language,
 }
@@ -63,13 +63,39 @@ pub struct Wanted {
 /// The name of the overview within a job pack.
 pub const OVERVIEW: &str = "overview.html";
 
-/// The name of a survey's job pack: its bundle's name with another ending.
+/// What the folders of a survey's job packs begin with: its bundle's name with another ending.
 pub fn folder_name(survey: &Survey) -> String {
     let bundle = crate::bundle::file_name(survey);
     let base = bundle
         .strip_suffix(crate::bundle::ENDING)
         .unwrap_or(&bundle);
     format!("{base}-job-pack")
+}
+
+/// A new folder for the next issue of a survey's job pack, and the issue's number: one more than the highest that is
+/// there. No pack is ever written over.
+///
+/// # Errors
+/// The disk.
+pub fn next_issue(survey: &Survey, into: &Path) -> Result<(PathBuf, u32), DiskError> {
+    let begin = format!("{}-issue-", folder_name(survey));
+    std::fs::create_dir_all(into).about(into)?;
+    let mut last = 0;
+    for entry in std::fs::read_dir(into).about(into)? {
+        let name = entry.about(into)?.file_name();
+        let number = name.to_str().and_then(|it| it.strip_prefix(&begin));
+        last = last.max(number.and_then(|it| it.parse().ok()).unwrap_or(0));
+    }
+    loop {
+        last += 1;
+        let folder = into.join(format!("{begin}{last}"));
+        match std::fs::create_dir(&folder) {
+            Ok(()) => return Ok((folder, last)),
+            // Somebody else was quicker.
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(error).about(&folder),
+        }
+    }
 }
 
 /// Why a job pack was not written.
@@ -90,6 +116,12 @@ pub enum JobPackError {
     /// A PDF.
     #[error(transparent)]
     Pdf(#[from] PdfError),
+    /// What would be printed cannot be built.
+    #[error("Nothing was printed, since it cannot be built: {faults}")]
+    CannotBeBuilt {
+        /// What is wrong, a sentence each.
+        faults: String,
+    },
 }
 
 /// Writes the job pack of a survey of the register as a folder within `into`, and returns where.
@@ -111,53 +143,98 @@ pub fn write(
     let mut bundle = Bundle::open(&copy)?;
     let yardstick = register.yardstick();
     let assessment = yardstick.assess(&survey);
-    let folder = into.join(folder_name(&survey));
-    let sheets = write_sheets(&survey, &yardstick.fans, &assessment, wanted, &folder)?;
+    let mut thumbnail = |sha256: &str| bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok();
+    let mut edition = Edition {
+        printed: Some(now()),
+        corrections: corrections
+            .iter()
+            .filter(|it| it.stands)
+            .map(told)
+            .collect(),
+        ..Edition::default()
+    };
+    for photo in &survey.photos {
+        if let Some(jpeg) = thumbnail(&photo.sha256) {
+            edition.photos.insert(photo.sha256.clone(), Arc::new(jpeg));
+        }
+    }
+    // Refused before a folder is made for it.
+    let job = Job::new(&survey, &yardstick.fans, &assessment, &wanted.chosen)?;
+    can_be_built(&job)?;
+    let (folder, issue) = next_issue(&survey, into)?;
+    edition.issue = Some(issue);
+    write_sheets(&job, wanted, &edition, &folder)?;
     let contents = Contents {
         survey: &survey,
         assessment: &assessment,
         fans: &yardstick.fans,
         corrections: &corrections,
         bundle: Some(revision.bundle),
-        sheets: &sheets,
         language: wanted.language,
     };
-    let page = page(&contents, &mut |sha256| {
-        bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok()
-    });
+    let page = page(&contents, &mut thumbnail);
     disk::write_whole(&folder.join(OVERVIEW), page.as_bytes())?;
     Ok(folder)
 }
 
-/// Writes the sheets of a judged survey into a folder, which is made where it is not there; returns what they say.
+/// Day and minute, as sheets have them.
+fn now() -> String {
+    let now = crate::survey::When::now().to_string();
+    now.get(..16).unwrap_or(&now).replace('T', " ")
+}
+
+/// A correction in one line.
+fn told(correction: &Correction) -> String {
+    let value = correction.answer.clone().unwrap_or_else(|| "–".to_owned());
+    format!(
+        "{}: {value} – {}, {}: {}",
+        correction.field, correction.who, correction.made_at, correction.reason
+    )
+}
+
+fn can_be_built(job: &Job) -> Result<(), JobPackError> {
+    let faults = check::check(job);
+    if faults.is_empty() {
+        Ok(())
+    } else {
+        let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        let faults = faults.join(" ");
+        Err(JobPackError::CannotBeBuilt { faults })
+    }
+}
+
+/// Writes the sheets of a job into a folder, which is made where it is not there; returns what they say.
 ///
 /// # Errors
-/// No such spot or fan, a PDF that cannot be made, the disk.
+/// What cannot be built, a PDF that cannot be made, the disk.
 pub fn write_sheets(
-    survey: &Survey,
-    fans: &FanList,
-    assessment: &Assessment,
+    job: &Job,
     wanted: &Wanted,
+    edition: &Edition,
     folder: &Path,
-) -> Result<Vec<JobSheet>, JobPackError> {
-    let job = Job::new(survey, fans, assessment, &wanted.chosen)?;
+) -> Result<Sheets, JobPackError> {
+    can_be_built(job)?;
     let ways = wanted.ways.unwrap_or(Ways {
-        tape: survey.tape,
+        tape: job.survey.tape,
         ..Ways::default()
     });
     std::fs::create_dir_all(folder).about(folder)?;
-    let sheets = sheets(&job, wanted.language, ways);
-    for sheet in &sheets {
-        let sheet = &sheet.document;
-        let html = html::write(sheet);
-        disk::write_whole(
-            &folder.join(format!("{}.html", sheet.name)),
-            html.as_bytes(),
-        )?;
-        let pdf = pdf::write(sheet, wanted.paper)?;
-        disk::write_whole(&folder.join(format!("{}.pdf", sheet.name)), &pdf)?;
+    let sheets = sheets(job, wanted.language, ways, edition);
+    for sheet in &sheets.documents {
+        write_document(sheet, wanted.paper, folder)?;
     }
     Ok(sheets)
+}
+
+fn write_document(sheet: &Document, paper: Paper, folder: &Path) -> Result<(), JobPackError> {
+    let html = html::write(sheet);
+    disk::write_whole(
+        &folder.join(format!("{}.html", sheet.name)),
+        html.as_bytes(),
+    )?;
+    let pdf = pdf::write(sheet, paper)?;
+    disk::write_whole(&folder.join(format!("{}.pdf", sheet.name)), &pdf)?;
+    Ok(())
 }
 
 /// What every crew minds, whatever the house: heading, then sentences.
@@ -250,7 +327,7 @@ pub fn page(contents: &Contents, thumbnail: &mut dyn FnMut(&str) -> Option<Vec<u
                     h3 { (page.t(heading)) }
                     ul { @for sentence in *sentences { li { (page.t(sentence)) } } }
                 }
-                (page.origins())
+                p { a href="appendix.html" { (page.t("Where the figures come from")) } }
                 footer { p { (page.foot()) } }
             }
         }
@@ -494,51 +571,6 @@ impl Page<'_> {
         }
     }
 
-    /// Every figure of the sheets, once, with how it comes about and where it stands.
-    fn origins(&self) -> Markup {
-        let mut rows: Vec<(&Origin, Vec<&JobSheet>)> = Vec::new();
-        for sheet in self.0.sheets {
-            for origin in &sheet.origins {
-                let same = |(it, _): &&mut (&Origin, Vec<&JobSheet>)| {
-                    it.what == origin.what
-                        && it.value == origin.value
-                        && it.how.text() == origin.how.text()
-                };
-                match rows.iter_mut().find(same) {
-                    Some((_, on)) => on.push(sheet),
-                    None => rows.push((origin, vec![sheet])),
-                }
-            }
-        }
-        let number = |origin: &Origin, sheet: &JobSheet| {
-            let same = |it: &&Origin| it.what == origin.what && it.value == origin.value;
-            sheet
-                .origins
-                .iter()
-                .find(same)
-                .map_or(origin.id.0, |it| it.id.0)
-        };
-        markup! {
-            @if !rows.is_empty() {
-                h2 { (self.t("Where the figures come from")) }
-                p { (self.t("Every figure on the sheets: how it comes about, the measurements, rules and documents that it leans on, and the sheets that it stands on. Numbers in brackets are those of the sheet that is named first.")) }
-                div.wide { table {
-                    tr { @for head in [key("Figure"), key("Value"), key("How it comes about"), key("Leans on"), key("On")] { th { (self.t(head)) } } }
-                    @for (origin, on) in &rows { tr {
-                        td { (origin.what.text()) }
-                        td.figure { (origin.value) }
-                        td { (origin.how.text()) }
-                        td { (origin.leaning().text()) }
-                        td { @for (at, sheet) in on.iter().enumerate() {
-                            @if at > 0 { ", " }
-                            a href={ (sheet.document.name) ".html#figure-" (number(origin, sheet)) } { (sheet.document.title) }
-                        } }
-                    } }
-                } }
-            }
-        }
-    }
-
     fn foot(&self) -> String {
         let survey = self.0.survey;
         let say = match self.0.bundle {
@@ -607,7 +639,6 @@ mod tests {
                 fans: generic(),
                 corrections: &[],
                 bundle: None,
-                sheets: &[],
                 language,
             };
             let page = page(&contents, &mut |_| None);

@@ -29,6 +29,10 @@ use crate::measure::{Force, Length};
 /// The nails that framing is driven together with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Nail {
+    /// 4d common, 1 1/2 × 0.099 in.
+    Common4d,
+    /// 6d common, 2 × 0.113 in.
+    Common6d,
     /// 8d common, 2 1/2 × 0.131 in.
     Common8d,
     /// 10d common, 3 × 0.148 in.
@@ -60,6 +64,8 @@ impl Nail {
     /// How long it is.
     pub const fn length(self) -> Length {
         Length::sixteenths(match self {
+            Nail::Common4d => 24,
+            Nail::Common6d => 32,
             Nail::Common8d => 40,
             Nail::Common10d | Nail::Box10d => 48,
             Nail::Common12d | Nail::Sinker16d => 52,
@@ -72,6 +78,8 @@ impl Nail {
     /// How thick its shank is.
     pub const fn diameter(self) -> Length {
         Length::thousandths_in(match self {
+            Nail::Common4d => 99,
+            Nail::Common6d => 113,
             Nail::Common8d => 131,
             Nail::Common10d | Nail::Common12d | Nail::Sinker16d => 148,
             Nail::Common16d => 162,
@@ -80,6 +88,30 @@ impl Nail {
             Nail::Box16d => 135,
             Nail::Drywall => 98,
         })
+    }
+
+    /// The longest common nail, 12d at most, that ends within wood so thick in all; none where even 4d comes out.
+    ///
+    /// # Examples
+    /// Packing of 1/4 in on a joist of 1 1/2 in takes 4d, two boards of 1 1/2 in take 10d:
+    /// ```
+    /// use joistlight::measure::Length;
+    /// use joistlight::trade::fastening::Nail;
+    /// assert_eq!(Nail::within(Length::sixteenths(28)), Some(Nail::Common4d));
+    /// assert_eq!(Nail::within(Length::inches(3)), Some(Nail::Common10d));
+    /// assert_eq!(Nail::within(Length::inches(8)), Some(Nail::Common12d));
+    /// assert_eq!(Nail::within(Length::inches(1)), None);
+    /// ```
+    pub fn within(wood: Length) -> Option<Nail> {
+        [
+            Nail::Common12d,
+            Nail::Common10d,
+            Nail::Common8d,
+            Nail::Common6d,
+            Nail::Common4d,
+        ]
+        .into_iter()
+        .find(|it| it.length() <= wood)
     }
 
     /// What it weighs.

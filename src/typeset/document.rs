@@ -1,12 +1,13 @@
-//! A sheet before it is HTML or PDF: headings, paragraphs, tables, cautions, drawings. Both are written from this
-//! one, so that both say the same.
+//! A document before it is HTML or PDF: headings, paragraphs, tables, cautions, drawings, photos. Both are written from
+//! this one, so that both say the same.
 //!
 //! All texts in it are in the reader's language already, and all figures in the reader's units.
 
-use crate::drawing::{Drawing, Sheet};
+use crate::drawing::{Drawing, Ink, Sheet};
 use crate::words::Language;
+use std::sync::Arc;
 
-/// The number of a figure in its sheet, from 1.
+/// The number of a figure in its document, from 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct FigureId(pub u32);
 
@@ -60,15 +61,26 @@ impl Line {
     pub fn figures(&self) -> impl Iterator<Item = FigureId> {
         self.0.iter().filter_map(|piece| piece.figure)
     }
+
+    /// Whether it says nothing.
+    pub fn is_empty(&self) -> bool {
+        self.0.iter().all(|piece| piece.text.is_empty())
+    }
+}
+
+impl From<&str> for Line {
+    fn from(text: &str) -> Self {
+        Line::plain(text)
+    }
 }
 
 /// What stands before each entry of a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Marks {
-    /// A dot.
-    Dots,
-    /// Its number: the order matters.
-    Numbers,
+    /// A dash.
+    Dashes,
+    /// A box to tick, then its number: the order matters.
+    Steps,
     /// A box to tick.
     Boxes,
 }
@@ -102,35 +114,55 @@ pub struct Table {
     pub rows: Vec<Row>,
 }
 
-/// A drawing with its scale and its key.
+/// A drawing with its scale.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Picture {
-    /// What it shows.
-    pub title: Line,
+    /// What it shows, for those who cannot see it.
+    pub title: String,
     /// What is drawn.
     pub drawing: Drawing,
     /// The same laid out for paper.
     pub sheet: Sheet,
     /// What stands beside the scale bar.
     pub scale: String,
-    /// What its numbers mean, in order.
-    pub key: Vec<Line>,
-    /// What its lines and hatches mean.
-    pub inks: Vec<(crate::drawing::Ink, String)>,
 }
 
-/// One block of a sheet.
+/// A mark on a photo; places are shares of its width and height, radii of its width.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PhotoMark {
+    /// An arrow from one place to another.
+    Arrow([f32; 2], [f32; 2]),
+    /// A ring.
+    Ring([f32; 2], f32),
+}
+
+/// A photo with what was marked on it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Photo {
+    /// The JPEG.
+    pub jpeg: Arc<Vec<u8>>,
+    /// Its height over its width.
+    pub ratio: f32,
+    /// What was marked on it.
+    pub marks: Vec<PhotoMark>,
+    /// What stands under it.
+    pub caption: Line,
+}
+
+/// One block of a document.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
-    /// A heading; level 2 opens a section, level 3 a part of it.
+    /// A heading over a rule, with a remark at its right end.
     Heading {
-        /// 2 or 3.
-        level: u8,
         /// What it says.
         text: Line,
+        /// The remark.
+        aside: Line,
     },
     /// A paragraph.
     Paragraph(Line),
+    /// The answer, in large letters.
+    Lead(Line),
     /// Small print.
     Note(Line),
     /// A list.
@@ -139,12 +171,14 @@ pub enum Block {
         marks: Marks,
         /// The entries.
         entries: Vec<Line>,
+        /// In how many columns it stands.
+        columns: usize,
     },
     /// A table.
     Table(Table),
-    /// Cautions in a frame that nobody overlooks.
+    /// A frame that nobody overlooks, with dashes before its entries.
     Cautions {
-        /// The word over them.
+        /// The words over them.
         word: String,
         /// The cautions.
         entries: Vec<Line>,
@@ -158,52 +192,92 @@ pub enum Block {
     },
     /// A drawing.
     Picture(Box<Picture>),
+    /// What lines and hatches mean.
+    Legend(Vec<(Ink, String)>),
+    /// Photos side by side.
+    Photos(Vec<Photo>),
+    /// Blocks side by side, each column with its share of the width.
+    Columns(Vec<(f32, Vec<Block>)>),
+    /// Empty lines to write on, each with what to write.
+    Blanks(Vec<(Line, Line)>),
     /// What follows begins on a new page.
     NewPage,
 }
 
-/// One sheet.
+/// What stands over a document.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Head {
+    /// The sheet's letter, by which loose paper is sorted.
+    pub letter: &'static str,
+    /// The document's title.
+    pub title: String,
+    /// Under the title: job and customer, then the address.
+    pub under: Vec<String>,
+    /// Spot, fan and the like: what, and what it is here.
+    pub facts: Vec<(String, String)>,
+    /// In a frame on the right: the issue first, then when it was printed and from what.
+    pub issue: Vec<String>,
+}
+
+/// One document.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Document {
     /// The stem of its files' names.
     pub name: &'static str,
     /// The language it is in.
     pub language: Language,
-    /// Its title.
-    pub title: String,
-    /// Job, client, address and the like: what, and what it is here.
-    pub head: Vec<(String, String)>,
+    /// What stands over it.
+    pub head: Head,
     /// Its blocks.
     pub blocks: Vec<Block>,
-    /// What stands at the foot: which program, survey and fan list it comes from.
-    pub foot: String,
-    /// The words for "page … of …", with `{page}` and `{pages}`.
-    pub page_words: &'static str,
+    /// At the foot of each page, on the left and in the middle.
+    pub foot: [String; 2],
+    /// Size of its running text, in points.
+    pub size: f32,
+    /// The stem of the document in which its figures are explained; none where it explains them itself.
+    pub explained_in: Option<&'static str>,
 }
 
 impl Document {
-    /// Every line in it, in order.
-    pub fn lines(&self) -> Vec<&Line> {
-        let mut lines = Vec::new();
-        for block in &self.blocks {
-            match block {
-                Block::Heading { text, .. } | Block::Paragraph(text) | Block::Note(text) => {
-                    lines.push(text);
+    /// Every block in it, those within columns too, in order.
+    pub fn all_blocks(&self) -> Vec<&Block> {
+        fn gather<'a>(blocks: &'a [Block], into: &mut Vec<&'a Block>) {
+            for block in blocks {
+                into.push(block);
+                if let Block::Columns(columns) = block {
+                    for (_, blocks) in columns {
+                        gather(blocks, into);
+                    }
                 }
-                Block::List { entries, .. }
-                | Block::Cautions { entries, .. }
-                | Block::Notice { entries, .. } => lines.extend(entries),
-                Block::Table(table) => {
-                    lines.extend(table.columns.iter().map(|it| &it.head));
-                    lines.extend(table.rows.iter().flat_map(|it| &it.cells));
-                }
-                Block::Picture(picture) => {
-                    lines.push(&picture.title);
-                    lines.extend(&picture.key);
-                }
-                Block::NewPage => {}
             }
         }
-        lines
+        let mut all = Vec::new();
+        gather(&self.blocks, &mut all);
+        all
+    }
+
+    /// Every line in it, in order.
+    pub fn lines(&self) -> Vec<&Line> {
+        self.all_blocks().into_iter().flat_map(lines_of).collect()
+    }
+}
+
+/// The lines of a block, those of blocks within it aside.
+pub fn lines_of(block: &Block) -> Vec<&Line> {
+    match block {
+        Block::Heading { text, aside } => vec![text, aside],
+        Block::Paragraph(text) | Block::Note(text) | Block::Lead(text) => vec![text],
+        Block::List { entries, .. }
+        | Block::Cautions { entries, .. }
+        | Block::Notice { entries, .. } => entries.iter().collect(),
+        Block::Table(table) => {
+            let heads = table.columns.iter().map(|it| &it.head);
+            heads
+                .chain(table.rows.iter().flat_map(|it| &it.cells))
+                .collect()
+        }
+        Block::Photos(photos) => photos.iter().map(|it| &it.caption).collect(),
+        Block::Blanks(blanks) => blanks.iter().map(|(what, _)| what).collect(),
+        Block::Picture(_) | Block::Legend(_) | Block::Columns(_) | Block::NewPage => Vec::new(),
     }
 }

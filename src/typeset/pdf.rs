@@ -3,13 +3,15 @@
 //!
 //! Units here are points, 72 to the inch, with y downwards from the page's upper edge.
 
-use super::document::Document;
+use super::document::{Document, FigureId};
 use super::font_set::FontSet;
 use super::layout::{self, Layout, Layouter, Op, Place};
+use krilla::action::{Action, LinkAction};
 use krilla::annotation::{Annotation, LinkAnnotation, Target};
-use krilla::color::rgb;
-use krilla::destination::XyzDestination;
-use krilla::geom::{PathBuilder, Point, Rect, Transform};
+use krilla::color::luma;
+use krilla::destination::{NamedDestination, XyzDestination};
+use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
+use krilla::image::Image;
 use krilla::metadata::Metadata;
 use krilla::num::NormalizedF32;
 use krilla::outline::{Outline, OutlineNode};
@@ -44,11 +46,18 @@ pub struct PdfError {
 /// Where the PDF library refuses it.
 pub fn write(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfError> {
     let faces = FontSet::new();
-    let layout = Layouter::new(&faces, paper).layout(document);
+    let layout = Layouter::new(&faces, document, paper).layout();
     print(document, &layout, &faces).map_err(|why| PdfError {
         sheet: document.name,
         why,
     })
+}
+
+/// How many pages it takes.
+pub fn pages(document: &Document, paper: Paper) -> usize {
+    let faces = FontSet::new();
+    let layout = Layouter::new(&faces, document, paper).layout();
+    layout.pages.len()
 }
 
 fn print(document: &Document, layout: &Layout, faces: &FontSet) -> Result<Vec<u8>, String> {
@@ -61,13 +70,18 @@ fn print(document: &Document, layout: &Layout, faces: &FontSet) -> Result<Vec<u8
         for (_, [left, top, right, bottom], figure) in
             layout.links.iter().filter(|(on, ..)| *on == number)
         {
-            let Some(place) = layout.targets.get(figure) else {
-                continue;
+            let target = match (layout.targets.get(figure), document.explained_in) {
+                (Some(place), _) => Target::Destination(destination(*place).into()),
+                (None, Some(other)) => {
+                    let uri = format!("{other}.pdf#{}", anchor(*figure));
+                    Target::Action(Action::Link(LinkAction::new(uri)))
+                }
+                (None, None) => continue,
             };
             let Some(area) = Rect::from_ltrb(*left, *top, *right, *bottom) else {
                 continue;
             };
-            let link = LinkAnnotation::new(area, Target::Destination(destination(*place).into()));
+            let link = LinkAnnotation::new(area, target);
             page.add_annotation(Annotation::new_link(link, None));
         }
         let mut surface = page.surface();
@@ -82,7 +96,7 @@ fn print(document: &Document, layout: &Layout, faces: &FontSet) -> Result<Vec<u8
             };
             let leaf = surface.start_tagged(tag);
             while at < ops.len() && ops[at].0 == element {
-                draw(&mut surface, &ops[at].1, faces);
+                draw(&mut surface, &ops[at].1, faces)?;
                 at += 1;
             }
             surface.end_tagged();
@@ -93,16 +107,21 @@ fn print(document: &Document, layout: &Layout, faces: &FontSet) -> Result<Vec<u8
         surface.finish();
         page.finish();
     }
+    for (figure, place) in &layout.targets {
+        let named = NamedDestination::new(anchor(*figure), destination(*place));
+        pdf.register_named_destination(named)
+            .ok_or("two figures have one name")?;
+    }
     let mut outline = Outline::new();
     for (title, place) in &layout.sections {
         outline.push_child(OutlineNode::new(title.clone(), destination(*place)));
     }
     pdf.set_outline(outline);
     pdf.set_tag_tree(tags(document, layout, leaves));
-    let job = document.head.first().map_or("", |(_, value)| value);
+    let job = document.head.under.first().map_or("", String::as_str);
     pdf.set_metadata(
         Metadata::new()
-            .title(format!("{} – {job}", document.title))
+            .title(format!("{} – {job}", document.head.title))
             .language(document.language.code().to_owned())
             .creator(format!("joistlight {}", env!("CARGO_PKG_VERSION"))),
     );
@@ -142,7 +161,7 @@ fn group(
     use super::layout::Element;
     use krilla::tagging::{ListNumbering, TableHeaderScope};
     use std::num::NonZeroU16;
-    let level = |level: u8| NonZeroU16::new(u16::from(level)).unwrap_or(NonZeroU16::MIN);
+    let second = NonZeroU16::MIN.saturating_add(1);
     let mut inner: Vec<Node> = leaves[at].iter().map(|it| Node::Leaf(*it)).collect();
     inner.extend(
         children[at]
@@ -154,8 +173,8 @@ fn group(
         return None;
     }
     Some(match &layout.tree[at].element {
-        Element::Title => with(Tag::Hn(level(1), None).into(), inner),
-        Element::Heading(it) => with(Tag::Hn(level(*it), None).into(), inner),
+        Element::Title => with(Tag::Hn(NonZeroU16::MIN, None).into(), inner),
+        Element::Heading => with(Tag::Hn(second, None).into(), inner),
         Element::Paragraph => with(Tag::P.into(), inner),
         Element::List => with(Tag::L(ListNumbering::None).into(), inner),
         Element::Item => with(
@@ -174,29 +193,28 @@ fn with(tag: krilla::tagging::TagKind, inner: Vec<Node>) -> TagGroup {
     TagGroup::with_children(tag, inner)
 }
 
-fn paint([r, g, b]: layout::Colour) -> Fill {
+fn paint(grey: layout::Grey) -> Fill {
     Fill {
-        paint: rgb::Color::new(r, g, b).into(),
+        paint: luma::Color::new(grey).into(),
         opacity: NormalizedF32::ONE,
         rule: Default::default(),
     }
 }
 
-fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) {
+fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) -> Result<(), String> {
     match op {
         Op::Text {
             x,
             y,
             size,
             strong,
-            colour,
             text,
             upright,
         } => {
             let face = faces.face(*strong);
             let glyphs = face.glyphs(text);
             surface.set_stroke(None);
-            surface.set_fill(Some(paint(*colour)));
+            surface.set_fill(Some(paint(0)));
             let put = |at: Point, surface: &mut Surface| {
                 surface.draw_glyphs(at, &glyphs, face.font.clone(), text, *size, false);
             };
@@ -227,8 +245,8 @@ fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) {
                 path.close();
             }
             surface.set_fill(fill.map(paint));
-            surface.set_stroke(stroke.as_ref().map(|(colour, width, dashes)| Stroke {
-                paint: paint(*colour).paint,
+            surface.set_stroke(stroke.as_ref().map(|(grey, width, dashes)| Stroke {
+                paint: paint(*grey).paint,
                 width: *width,
                 dash: (!dashes.is_empty()).then(|| StrokeDash {
                     array: dashes.clone(),
@@ -240,7 +258,13 @@ fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) {
                 surface.draw_path(&path);
             }
         }
-        Op::Ring { x, y, r } => {
+        Op::Ring {
+            x,
+            y,
+            r,
+            width,
+            fill,
+        } => {
             // Four quarters of a circle, each a cubic curve.
             let k = r * 0.552_284_8;
             let mut path = PathBuilder::new();
@@ -250,15 +274,34 @@ fn draw(surface: &mut Surface, op: &Op, faces: &FontSet) {
             path.cubic_to(x - r, y - k, x - k, y - r, *x, y - r);
             path.cubic_to(x + k, y - r, x + r, y - k, x + r, *y);
             path.close();
-            surface.set_fill(Some(paint([255, 255, 255])));
+            surface.set_fill(fill.map(paint));
             surface.set_stroke(Some(Stroke {
-                paint: paint([0, 0, 0]).paint,
-                width: 0.75,
+                paint: paint(0).paint,
+                width: *width,
                 ..Stroke::default()
             }));
             if let Some(path) = path.finish() {
                 surface.draw_path(&path);
             }
         }
+        Op::Image {
+            left,
+            top,
+            width,
+            height,
+            photo,
+        } => {
+            let image = Image::from_jpeg(photo.jpeg.as_ref().clone().into(), false)?;
+            let size = Size::from_wh(*width, *height).ok_or("a photo has no size")?;
+            surface.push_transform(&Transform::from_translate(*left, *top));
+            surface.draw_image(image, size);
+            surface.pop();
+        }
     }
+    Ok(())
+}
+
+/// The name by which links find a figure's entry.
+pub(super) fn anchor(figure: FigureId) -> String {
+    format!("figure-{}", figure.0)
 }

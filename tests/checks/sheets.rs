@@ -1,28 +1,39 @@
-//! The sheets of a job: complete, traceable, in two languages, and honest where there is nothing to build.
+//! The sheets of a job: complete, traceable, buildable, in two languages, and honest where there is nothing to build.
 
-#[allow(dead_code)]
-use crate::common::{Dice, fill, random_survey};
-use crate::files::files;
+use super::common::{Dice, fill, random_survey};
+use super::files::files;
 use joistlight::demo;
-use joistlight::drawing::Ink;
+use joistlight::job::check::{Fault, check, of_plan};
+use joistlight::job::sheets::{Edition, Sheets};
+use joistlight::job::steps::Step;
 use joistlight::job::vents::Where;
-use joistlight::job::{Chosen, Job};
+use joistlight::job::{Chosen, Job, layout::Use};
 use joistlight::measure::{Length, Tape};
 use joistlight::rules::{Assessment, Framing, Verdict, assess};
 use joistlight::survey::{FieldRef, Survey, Ways};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
 use joistlight::trade::source::Status;
-use joistlight::typeset::document::{Block, Document, FigureId, Line, Picture};
-use joistlight::typeset::pdf::Paper;
-use joistlight::typeset::{html, pdf};
+use joistlight::typeset::document::{Block, Document, FigureId, Line};
+use joistlight::typeset::html;
+use joistlight::typeset::pdf::{self, Paper};
 use joistlight::words::Language;
 use std::collections::HashSet;
 
-/// The sheets of a job as they are printed.
+/// The seed of what is random here: a fixed one, or what `JOISTLIGHT_SEED` says.
+fn seed(usual: u64) -> u64 {
+    let asked = std::env::var("JOISTLIGHT_SEED").ok();
+    let seed = asked.and_then(|it| it.parse().ok()).unwrap_or(usual);
+    println!("seed {seed}");
+    seed
+}
+
+fn all_sheets(job: &Job, language: Language, ways: Ways) -> Sheets {
+    joistlight::job::sheets::sheets(job, language, ways, &Edition::default())
+}
+
 fn sheets(job: &Job, language: Language, ways: Ways) -> Vec<Document> {
-    let all = joistlight::job::sheets::sheets(job, language, ways);
-    all.into_iter().map(|it| it.document).collect()
+    all_sheets(job, language, ways).documents
 }
 
 fn judged(survey: &Survey) -> Assessment {
@@ -88,46 +99,10 @@ fn every_figure_that_a_sheet_asks_for_is_given_by_a_rule() {
     assert!(asked > 10, "{asked}");
 }
 
-#[test]
-fn the_household_is_told_how_much_window_to_open() {
-    let mut told = 0;
-    with_demo(&mut |job, documents| {
-        if job.plan.is_none() {
-            return;
-        }
-        let flow = job.figure("airflow", "window area for the flow alone", "ft²");
-        let flue = job.figure("backdraft", "window area for the limit, high speed", "ft²");
-        let say = if flue > flow {
-            "Windows to open at once, clear opening in all: at least {area}. With less, the fan can draw burnt gas back down a flue."
-        } else {
-            "Windows to open at once, clear opening in all: about {area}."
-        };
-        told += 1;
-        let customer = documents.last().unwrap();
-        let begin = customer
-            .language
-            .say(say)
-            .split("{area}")
-            .next()
-            .unwrap()
-            .to_owned();
-        let line = customer.blocks.iter().find_map(|block| match block {
-            Block::Cautions { entries, .. } => {
-                entries.iter().find(|it| it.text().starts_with(&begin))
-            }
-            _ => None,
-        });
-        let line = line.unwrap_or_else(|| panic!("{begin}"));
-        let most = if flue > flow { flue } else { flow }.unwrap();
-        assert!(line.figures().count() == 1 && most > 0.0, "{}", line.text());
-    });
-    assert_eq!(told, 4, "whole and cut, in two languages");
-}
-
 fn has_heading(document: &Document, english: &'static str) -> bool {
     let wanted = document.language.say(english);
     document
-        .blocks
+        .all_blocks()
         .iter()
         .any(|block| matches!(block, Block::Heading { text, .. } if text.text() == wanted))
 }
@@ -136,30 +111,58 @@ fn is_notice(block: &Block) -> bool {
     matches!(block, Block::Notice { .. })
 }
 
+const BUILD_HEADINGS: [(usize, &str); 8] = [
+    (0, "Opening and frame"),
+    (0, "Find it"),
+    (0, "Cut list"),
+    (0, "Fasteners"),
+    (0, "Order of work"),
+    (1, "What goes in"),
+    (3, "P-1 Framing plan"),
+    (4, "Windows to open, all the way"),
+];
+
 #[test]
-fn a_job_that_fits_has_everything_to_build_from() {
+fn a_job_that_fits_has_everything_to_build_from_on_few_pages() {
     let mut built = 0;
     with_demo(&mut |job, documents| {
         let names: Vec<&str> = documents.iter().map(|it| it.name).collect();
         assert_eq!(
             names,
-            ["crew", "electrician", "vents", "permit", "customer"]
+            [
+                "crew",
+                "electrician",
+                "vents",
+                "permit",
+                "household",
+                "appendix"
+            ]
         );
-        let crew = &documents[0];
-        let pictures = crew
-            .blocks
-            .iter()
-            .filter(|it| matches!(it, Block::Picture(_)))
-            .count();
         if job.plan.is_none() {
             return;
         }
         built += 1;
-        for heading in ["Where to drill", "The frame", "Cut list", "Order of work"] {
-            assert!(has_heading(crew, heading), "{heading}");
+        for (at, heading) in BUILD_HEADINGS {
+            assert!(has_heading(&documents[at], heading), "{heading}");
         }
-        assert_eq!(pictures, 4, "ceiling, frame, plan, section");
         assert!(!documents.iter().any(|it| is_notice(&it.blocks[0])));
+        for (document, most) in documents.iter().zip([2, 1, 1, 2, 1]) {
+            let pages = pdf::pages(document, Paper::Letter);
+            // Spanish takes more room; so does a crew that cuts joists.
+            let cut = document.name == "crew" && job.choice.framing == Framing::Cut;
+            let spanish = document.language == Language::Spanish;
+            let most = most + usize::from(spanish) + 2 * usize::from(cut);
+            println!(
+                "{} in {:?}: {pages} pages",
+                document.name, document.language
+            );
+            assert!(
+                pages <= most,
+                "{}: {pages} pages in {:?}",
+                document.name,
+                document.language
+            );
+        }
     });
     assert_eq!(built, 4, "whole and cut, in two languages");
 }
@@ -172,19 +175,10 @@ fn a_job_that_does_not_fit_gives_nothing_to_build_from() {
             return;
         }
         refused += 1;
-        for document in documents {
+        for document in &documents[..5] {
             // Said first of all, on every sheet.
             assert!(is_notice(&document.blocks[0]), "{}", document.name);
-            for heading in [
-                "Where to drill",
-                "The frame",
-                "Cut list",
-                "Boards to buy",
-                "Order of work",
-                "What goes in",
-                "Vents to add",
-                "What will be done",
-            ] {
+            for (_, heading) in BUILD_HEADINGS {
                 assert!(
                     !has_heading(document, heading),
                     "{}: {heading}",
@@ -203,192 +197,99 @@ fn a_job_that_does_not_fit_gives_nothing_to_build_from() {
 
 #[test]
 fn cautions_stand_on_every_sheet_for_work() {
-    with_demo(&mut |_, documents| {
-        for document in &documents[..4] {
-            let first = document
-                .blocks
-                .iter()
-                .position(|it| matches!(it, Block::Cautions { .. }))
-                .unwrap_or_else(|| panic!("{}", document.name));
-            // Before any figure to work from: only a notice may stand before them.
-            assert!(document.blocks[..first].iter().all(is_notice));
-        }
-    });
     let survey = demo::survey().unwrap();
     let assessment = judged(&survey);
     let job = Job::new(&survey, fan::generic(), &assessment, &Chosen::default()).unwrap();
     let documents = sheets(&job, Language::English, Ways::default());
-    let text = |at: usize| {
-        let document: &Document = &documents[at];
-        let lines: Vec<String> = document.lines().iter().map(|it| it.text()).collect();
-        lines.join("\n")
-    };
-    for words in [
-        "respirator",
-        "Ladder on firm",
-        "Power off at the panel, locked",
-        "exactly as deep as the ceiling board",
-        "turn the blades by hand",
-        "local code",
-        "licensed",
+    for (at, words) in [
+        (0, "Respirator"),
+        (0, "Ladder firm"),
+        (0, "power off, locked, tested"),
+        (0, "deep, no more"),
+        (0, "Blades turn free by hand"),
+        (0, "local code"),
+        (0, "licensed trades"),
+        (1, "Licensed electrician only"),
+        (2, "tied off"),
+        (3, "no permit and no engineer's design"),
+        (4, "Never run the fan with the windows shut"),
+        (4, "call 911"),
     ] {
-        assert!(text(0).contains(words), "{words}");
-    }
-    for words in ["Windows first", "damper", "carbon monoxide"] {
-        assert!(text(4).contains(words), "{words}");
+        let lines = documents[at].lines();
+        assert!(lines.iter().any(|it| it.text().contains(words)), "{words}");
     }
 }
 
 #[test]
-fn every_figure_leads_to_where_it_comes_from() {
+fn every_figure_leads_to_its_entry_in_the_appendix() {
     with_demo(&mut |_, documents| {
-        for document in documents {
-            let mut explained: HashSet<FigureId> = HashSet::new();
-            for block in &document.blocks {
-                let Block::Table(table) = block else { continue };
-                for row in table.rows.iter().filter(|it| it.explains.is_some()) {
-                    let id = row.explains.unwrap();
-                    assert!(explained.insert(id), "{id:?} is explained twice");
-                    for (cell, what) in row
-                        .cells
-                        .iter()
-                        .zip(["no.", "what", "value", "how", "leans"])
-                    {
-                        // A rule that asked nothing may still lean on its sources.
-                        assert!(
-                            !cell.text().trim().is_empty(),
-                            "{}: {what} of {row:?}",
-                            document.name
-                        );
-                    }
+        let appendix = documents.last().unwrap();
+        let mut explained: HashSet<FigureId> = HashSet::new();
+        for block in appendix.all_blocks() {
+            let Block::Table(table) = block else { continue };
+            for row in table.rows.iter().filter(|it| it.explains.is_some()) {
+                let id = row.explains.unwrap();
+                assert!(explained.insert(id), "{id:?} is explained twice");
+                for (cell, what) in row.cells.iter().zip(["no.", "what", "value", "how"]) {
+                    assert!(!cell.text().trim().is_empty(), "{what} of {row:?}");
                 }
             }
-            let used: Vec<FigureId> = document
-                .lines()
-                .iter()
-                .flat_map(|it| it.figures())
-                .collect();
-            assert!(!used.is_empty(), "{}", document.name);
-            for id in used {
+        }
+        for document in documents {
+            let lines = document.lines();
+            for id in lines.iter().flat_map(|it| it.figures()) {
                 assert!(explained.contains(&id), "{}: {id:?}", document.name);
             }
             let page = html::write(document);
-            for id in &explained {
-                assert!(page.contains(&format!("id=\"figure-{}\"", id.0)));
+            if document.name == "crew" && !is_notice(&document.blocks[0]) {
+                assert!(page.contains("href=\"appendix.html#figure-"));
+                // Paper leads there too.
+                let numbered = |it: &&Block| matches!(it, Block::Heading { aside, .. } if aside.text().contains("A "));
+                assert!(
+                    document
+                        .all_blocks()
+                        .iter()
+                        .filter(|it| numbered(it))
+                        .count()
+                        > 4
+                );
             }
+        }
+        let page = html::write(appendix);
+        for id in &explained {
+            assert!(page.contains(&format!("id=\"figure-{}\"", id.0)));
         }
     });
 }
 
-/// Whether a number stands in a text with a unit behind it.
-fn has_quantity(text: &str) -> bool {
-    const UNITS: &[&str] = &[
-        "\"", "'", "in", "in²", "in³", "ft", "ft²", "ft³", "mm", "cm", "m", "m²", "cfm", "lb",
-        "psf", "psi", "hp", "A", "V", "Pa", "°F", "°C", "%", "fpm",
-    ];
-    let behind = |at: usize| {
-        let rest = text[at..].trim_start_matches([' ', '\u{202f}', '\u{a0}']);
-        UNITS.iter().any(|unit| {
-            let after = rest.strip_prefix(unit);
-            after.is_some_and(|it| !it.starts_with(|c: char| c.is_alphanumeric()))
-        })
-    };
-    text.char_indices()
-        .any(|(at, letter)| letter.is_ascii_digit() && behind(at + 1))
-}
-
+/// Every amount is one figure, with one value wherever it stands: the appendix lists each name once.
 #[test]
-fn no_number_with_a_unit_stands_without_its_entry() {
-    for (text, is) in [
-        ("50 15/16\"", true),
-        ("the dam stands 4 in high", true),
-        ("8 ft", true),
-        ("96\u{202f}°F", true),
-        ("1 inch", false),
-        ("2 × 6", false),
-        ("hole 5, the middle", false),
-        ("3 and a ground", false),
-    ] {
-        assert_eq!(has_quantity(text), is, "{text}");
-    }
-    // What stands on every sheet alike is no figure of this house: whole sentences and names of the sources.
-    let fixed: String = [
-        "job/sheets/crew",
-        "job/sheets/customer",
-        "job/sheets/electrician",
-        "job/sheets/labels",
-        "job/sheets/permit",
-        "job/sheets/vent_work",
-        "trade/vent_area",
-    ]
-    .map(|name| {
-        let file = format!("{}/src/{name}.rs", env!("CARGO_MANIFEST_DIR"));
-        std::fs::read_to_string(file).unwrap()
-    })
-    .concat();
-    let survey = demo::survey().unwrap();
-    let assessment = judged(&survey);
-    let (mut told, mut bare) = (0, Vec::new());
-    for chosen in demo_choices() {
+fn no_two_figures_are_told_for_one_thing() {
+    let mut checked = 0;
+    for (survey, chosen) in fitting_houses(40, seed(20_261_201)) {
+        let assessment = judged(&survey);
         let job = Job::new(&survey, fan::generic(), &assessment, &chosen).unwrap();
-        let cites: Vec<&str> = job
-            .findings()
-            .flat_map(|it| it.sources)
-            .map(|it| it.cite)
-            .collect();
-        // “Drop, share of 120 V” is a name; its figure stands beside it.
-        let names: HashSet<&str> = job
-            .findings()
-            .flat_map(|it| &it.figures)
-            .map(|it| it.name)
-            .collect();
-        for tape in [Tape::Sixteenth, Tape::Millimetre] {
-            let ways = Ways {
-                tape,
-                ..Ways::default()
-            };
-            for document in sheets(&job, Language::English, ways) {
-                let explained: HashSet<FigureId> =
-                    document.origins.iter().map(|it| it.id).collect();
-                let mut look = |line: &Line| {
-                    let text = line.text();
-                    // The documents that a rule leans on stand under the rule's own entry.
-                    if !has_quantity(&text)
-                        || fixed.contains(&format!("\"{text}\""))
-                        || names.contains(&*text)
-                        || cites.iter().any(|cite| text.contains(cite))
-                    {
-                        return;
-                    }
-                    told += 1;
-                    if !line.figures().any(|id| explained.contains(&id)) {
-                        bare.push(format!("{}: {text}", document.name));
-                    }
-                };
-                for block in &document.blocks {
-                    match block {
-                        Block::Table(table) => {
-                            // A row that is an entry itself leads to nothing further.
-                            let rows = table.rows.iter().filter(|it| it.explains.is_none());
-                            rows.flat_map(|it| &it.cells).for_each(&mut look);
-                        }
-                        Block::Heading { text, .. }
-                        | Block::Paragraph(text)
-                        | Block::Note(text) => look(text),
-                        Block::List { entries, .. }
-                        | Block::Cautions { entries, .. }
-                        | Block::Notice { entries, .. } => entries.iter().for_each(&mut look),
-                        Block::Picture(picture) => picture.key.iter().for_each(&mut look),
-                        Block::NewPage => {}
-                    }
-                }
+        let all = all_sheets(&job, Language::English, Ways::default());
+        let mut told: std::collections::HashMap<(String, String), String> = Default::default();
+        for origin in &all.origins {
+            let what = (origin.what.text(), origin.how.text());
+            // Pieces of one use may have several lengths, boards of one size too; faces of two joists.
+            let many = [
+                "length: ",
+                "board to buy",
+                "from P to the face",
+                "how many: ",
+            ];
+            if many.iter().any(|it| what.0.starts_with(it)) {
+                continue;
+            }
+            checked += 1;
+            if let Some(other) = told.insert(what.clone(), origin.value.clone()) {
+                assert_eq!(other, origin.value, "{what:?}");
             }
         }
     }
-    bare.sort();
-    bare.dedup();
-    assert!(bare.is_empty(), "{} of {told}: {bare:#?}", bare.len());
-    assert!(told > 1000, "{told}");
+    assert!(checked > 1000, "{checked}");
 }
 
 /// The demo's house by the bedrooms under the fan of 30 in over joists left whole, with some answers changed.
@@ -409,7 +310,7 @@ fn with_bedrooms(changes: &[(&'static str, &str)], look: impl Fn(&Job, &[Documen
 /// Every line of a sheet before the section on its figures, each row of a table as one line.
 fn rows_of(document: &Document) -> Vec<String> {
     let mut rows = Vec::new();
-    for block in &document.blocks {
+    for block in document.all_blocks() {
         match block {
             Block::Table(table) => rows.extend(
                 table
@@ -422,7 +323,9 @@ fn rows_of(document: &Document) -> Vec<String> {
                     }),
             ),
             Block::Heading { text, .. } => rows.push(text.text()),
-            Block::Paragraph(text) | Block::Note(text) => rows.push(text.text()),
+            Block::Paragraph(text) | Block::Note(text) | Block::Lead(text) => {
+                rows.push(text.text())
+            }
             Block::List { entries, .. } => rows.extend(entries.iter().map(Line::text)),
             _ => {}
         }
@@ -462,7 +365,7 @@ fn vents_to_add_are_those_worked_by_hand() {
                 "1/150 of the attic floor | 9.87 ft²",
                 "1/300 of the attic floor | 4.93 ft²",
                 "To add | 1.54 ft²",
-                "222 in² net free anywhere in the attic",
+                "Add 5 of: box vents on the roof, anywhere in the attic; 222 in² net free in all. Before the first start.",
                 "5 | box vents on the roof | 50 in²",
                 "13 | feet of ridge vent | 18 in²",
                 "2 | turbines with a 12 in throat | 113 in²",
@@ -520,184 +423,61 @@ fn what_the_electrician_brings_is_what_was_worked_by_hand() {
 }
 
 #[test]
-fn the_permit_desk_gets_every_finding_with_its_section_and_figures() {
+fn the_permit_desk_gets_every_rule_with_its_section_and_result() {
     with_demo(&mut |job, documents| {
         let permit = &documents[3];
         let said = |text: &'static str| permit.language.say(text);
-        let glance: Vec<Vec<String>> = permit
-            .blocks
-            .iter()
-            .filter_map(|it| match it {
-                Block::Table(table) if table.columns.len() == 3 => Some(&table.rows),
-                _ => None,
-            })
-            .flatten()
-            .map(|row| row.cells.iter().map(Line::text).collect())
-            .collect();
-        let mut count = 0;
+        let rows = rows_of(permit);
         for finding in job.findings() {
-            count += 1;
-            let (title, outcome) = (said(finding.title), said(finding.outcome.label()));
-            let row = glance.iter().find(|it| it[0].starts_with(title));
-            let row = row.unwrap_or_else(|| panic!("{title}: not at a glance"));
-            assert_eq!(row[1], outcome, "{title}");
-            for source in finding.sources {
-                assert!(row[2].contains(source.cite), "{title}: {row:?}");
+            let title = said(finding.title);
+            if finding.rule.starts_with("hazard")
+                && finding.outcome == joistlight::rules::Outcome::Holds
+            {
+                assert!(rows.iter().any(|it| it.contains(title)), "{title}");
+                continue;
             }
-            // Its own part: from its heading to the next one.
-            let mut part = permit.blocks.iter().skip_while(|it| {
-                !matches!(it, Block::Heading { level: 3, text } if text.text() == format!("{title}: {outcome}"))
-            });
-            assert!(part.next().is_some(), "{title}: no part of its own");
-            let part: Vec<&Block> = part
-                .take_while(|it| !matches!(it, Block::Heading { .. } | Block::NewPage))
-                .collect();
-            let cells: Vec<&Line> = part
+            let cite = finding.sources[0]
+                .cite
+                .split([':', ';'])
+                .next()
+                .unwrap()
+                .trim();
+            let row = rows
                 .iter()
-                .filter_map(|it| match it {
-                    Block::Table(table) => Some(table.rows.iter().flat_map(|row| &row.cells)),
-                    _ => None,
-                })
-                .flatten()
-                .collect();
-            for figure in &finding.figures {
-                let name = permit.language.find(figure.name).unwrap_or(figure.name);
-                let at = cells.iter().position(|it| it.text() == name);
-                let at = at.unwrap_or_else(|| panic!("{title}: no figure “{name}”"));
-                let value = cells[at + 1].text();
-                assert!(
-                    value.contains(|c: char| c.is_ascii_digit()),
-                    "{name}: {value}"
-                );
-            }
-            let notes: Vec<String> = part
-                .iter()
-                .filter_map(|it| match it {
-                    Block::Note(line) => Some(line.text()),
-                    _ => None,
-                })
-                .collect();
-            for source in finding.sources {
-                assert!(
-                    notes.iter().any(|it| it.contains(source.cite)),
-                    "{title}: {notes:?}"
-                );
-            }
+                .find(|it| it.starts_with(&format!("{title} | ")));
+            let row = row.unwrap_or_else(|| panic!("{title}"));
+            assert!(row.contains(cite), "{row}: {cite}");
         }
-        assert!(count > 25, "{count}");
-        assert_eq!(glance.len(), count);
     });
 }
 
-/// A drawing of a sheet by its English title.
-fn picture<'a>(document: &'a Document, title: &str) -> &'a Picture {
-    let pictures = document.blocks.iter().filter_map(|it| match it {
-        Block::Picture(picture) => Some(&**picture),
-        _ => None,
-    });
-    let mut found = pictures.filter(|it| it.title.text() == title);
-    found.next().unwrap_or_else(|| panic!("{title}"))
-}
-
-/// How wide and how high points lie apart.
-fn extent(points: &[(f32, f32)]) -> (f32, f32) {
-    let apart = |of: fn(&(f32, f32)) -> f32| {
-        let all = points.iter().map(of);
-        all.clone().fold(f32::MIN, f32::max) - all.fold(f32::MAX, f32::min)
-    };
-    (apart(|it| it.0), apart(|it| it.1))
-}
-
-/// The numbers in an SVG path.
-fn numbers(path: &str) -> Vec<f32> {
-    path.split(|c: char| !c.is_ascii_digit() && c != '.' && c != '-')
-        .filter_map(|it| it.parse().ok())
-        .collect()
-}
-
+/// Hand-worked for the demo's house, joists left whole: joists 16 in apart, 1 1/2 in thick and 7 1/4 in deep; the opening of
+/// 30 in lies about one of them, and its sides 1/4 in from the next ones; insulation 9 in deep.
 #[test]
-fn drawings_are_to_the_scale_that_their_bar_shows() {
-    let survey = demo::survey().unwrap();
-    let assessment = judged(&survey);
-    let near = |a: f32, b: f32, by: f32| (a - b).abs() <= by;
-    for chosen in &demo_choices()[..2] {
-        let job = Job::new(&survey, fan::generic(), &assessment, chosen).unwrap();
-        for tape in [Tape::Sixteenth, Tape::Millimetre] {
-            let ways = Ways {
-                tape,
-                ..Ways::default()
-            };
-            let crew = &sheets(&job, Language::English, ways)[0];
-            let page = html::write(crew);
-            // The joists lie across the hall, so the opening's length lies across the drawing.
-            let opening = (
-                job.fan.opening.length.to_in() as f32,
-                job.fan.opening.width.to_in() as f32,
-            );
-            for title in [
-                "Opening on the ceiling",
-                "Frame in the attic, seen from above",
-            ] {
-                let picture = picture(crew, title);
-                let sheet = &picture.sheet;
-                let (bar_px, bar) = sheet.bar;
-                let px_per_in = bar_px / bar.to_in() as f32;
-                let mut openings = sheet
-                    .strokes
-                    .iter()
-                    .filter(|it| it.ink == Ink::Opening && it.closed);
-                let (wide, high) = extent(&openings.next().expect("an opening").points);
-                assert!(
-                    near(wide, opening.0 * px_per_in, 0.01),
-                    "{title}: {wide} px"
-                );
-                assert!(
-                    near(high, opening.1 * px_per_in, 0.01),
-                    "{title}: {high} px"
-                );
-                // 96 px to the inch of paper: so long is the bar on paper by the scale beside it.
-                let on_paper = bar_px / 96.0;
-                assert!(near(on_paper * sheet.one_to, bar.to_in() as f32, 0.001));
-                assert!(
-                    picture
-                        .scale
-                        .ends_with(&format!("1 : {}", sheet.one_to.round())),
-                    "{}",
-                    picture.scale
-                );
-                // The same in the file: the drawing is not stretched, and bar and opening have these lengths in it.
-                let svg = page
-                    .split("<svg ")
-                    .find(|it| it.contains(&format!("aria-label=\"{title}\"")))
-                    .expect("the drawing");
-                let size = format!(
-                    "{:.1} {:.1}\" width=\"{:.1}\" height=\"{:.1}\"",
-                    sheet.width, sheet.height, sheet.width, sheet.height
-                );
-                assert!(svg.contains(&format!("viewBox=\"0 0 {size}")), "{title}");
-                let drawn = svg
-                    .split("<path class=\"opening\" d=\"")
-                    .nth(1)
-                    .expect("an opening");
-                let points: Vec<(f32, f32)> = numbers(drawn.split('"').next().unwrap())
-                    .chunks(2)
-                    .map(|it| (it[0], it[1]))
-                    .collect();
-                let (wide, high) = extent(&points);
-                assert!(
-                    near(wide, opening.0 * px_per_in, 0.11)
-                        && near(high, opening.1 * px_per_in, 0.11)
-                );
-                // The bar's outline is the last path: M x y, h length …
-                let bar_path = svg.rsplit("<path d=\"").next().unwrap();
-                let drawn = numbers(bar_path.split('"').next().unwrap())[2];
-                assert!(
-                    near(drawn, bar_px, 0.06),
-                    "{title}: {drawn} px for {bar_px}"
-                );
-            }
-        }
-    }
+fn what_a_crew_cuts_and_nails_is_what_was_worked_by_hand() {
+    with_bedrooms(&[], |job, documents| {
+        let plan = job.plan.as_ref().unwrap();
+        let layout = &plan.layout;
+        // 32 − 1 1/2 in from face to face; 30 × √2 in.
+        assert_eq!(layout.bay.length(), Length::sixteenths(488));
+        assert_eq!(layout.diagonal.show(Tape::Sixteenth).text, "42 7/16\"");
+        // The probe: 2 1/4 in from the face of the joist in the middle, so 14 1/2 − 2 1/4 from the outer one.
+        let mut faces = layout.probe_to_faces;
+        faces.sort();
+        assert_eq!(faces, [Length::sixteenths(36), Length::sixteenths(196)]);
+        // Dam: the fan's frame of 37 in and 3 in on both sides are 43 in; its sides go past two boards, 46 in.
+        let of = |used| layout.of(used).map(|it| it.length()).collect::<Vec<_>>();
+        assert_eq!(of(Use::DamEnd), [Length::inches(43); 2]);
+        assert_eq!(of(Use::DamSide), [Length::inches(46); 2]);
+        // Packing of 1/4 in on a joist of 1 1/2 in: 4d, 1 1/2 in. Two at each 16 in of 30 and at the ends: 3 × 2 × 2.
+        has_rows(
+            &documents[0],
+            &["14 | 4d common, 1 1/2 in (0.5 lb) | packing on joist, 12 in all"],
+        );
+        // The board is nailed to the joist in the opening.
+        assert!(plan.steps.contains(&Step::CutBoardUnderJoists));
+        assert!(check(job).is_empty());
+    });
 }
 
 #[test]
@@ -738,10 +518,9 @@ fn what_is_made_up_on_a_fans_sheet_is_told_beside_its_figures() {
         }
         let assessment = assess(&survey, &fans, &Codes::default());
         let job = Job::new(&survey, &fans, &assessment, &demo_choices()[1]).unwrap();
-        let documents = joistlight::job::sheets::sheets(&job, Language::English, Ways::default());
-        let crew = &documents[0];
+        let all = all_sheets(&job, Language::English, Ways::default());
         let how = |what: &str| {
-            let origin = crew.origins.iter().find(|it| it.what.text() == what);
+            let origin = all.origins.iter().find(|it| it.what.text() == what);
             origin.unwrap_or_else(|| panic!("{what}")).how.text()
         };
         let told = match status {
@@ -757,12 +536,10 @@ fn what_is_made_up_on_a_fans_sheet_is_told_beside_its_figures() {
             how("fan on its frame, along × across × high"),
             "from the fan list (confirmed)"
         );
-        let warned = crew.blocks.iter().any(|block| match block {
-            Block::Cautions { entries, .. } => entries
-                .iter()
-                .any(|line| line.text().contains("made up for trying out")),
-            _ => false,
-        });
+        let lines = all.documents[0].lines();
+        let warned = lines
+            .iter()
+            .any(|it| it.text().contains("made up for trying out"));
         assert_eq!(warned, status == Status::Invented);
     }
 }
@@ -781,7 +558,7 @@ fn lengths_are_told_as_the_tape_has_them() {
     let text: Vec<String> = crew.lines().iter().map(|it| it.text()).collect();
     // 50.912 in × 25.4 = 1293 mm; 39 in = 990.6 mm.
     assert!(text.contains(&"1293 mm".to_owned()));
-    assert!(text.contains(&"991 mm".to_owned()));
+    assert!(text.iter().any(|it| it.contains("991 mm")));
     let inches: Vec<&String> = text.iter().filter(|it| it.contains('"')).collect();
     assert!(inches.is_empty(), "{inches:#?}");
 }
@@ -798,7 +575,7 @@ fn a_page_needs_nothing_beside_it_and_believes_no_text() {
         let page = html::write(&document);
         assert!(!page.contains("<script"), "{}", document.name);
         assert!(page.contains("&lt;script&gt;"));
-        let page = page.replace("url(data:font/otf;base64,", "");
+        let page = page.replace("url(data:font/ttf;base64,", "");
         for outside in ["src=", "href=\"http", "url(", "@import"] {
             assert!(!page.contains(outside), "{}: {outside}", document.name);
         }
@@ -823,11 +600,143 @@ fn the_same_survey_gives_the_same_bytes() {
     assert!(made() == made());
 }
 
+/// Houses that fit, each the demo's with its sizes thrown anew, and what was chosen.
+fn fitting_houses(count: usize, seed: u64) -> Vec<(Survey, Chosen)> {
+    let mut dice = Dice(seed);
+    let mut houses = Vec::new();
+    let mut thrown = 0;
+    while houses.len() < count {
+        thrown += 1;
+        assert!(thrown < count * 200, "{} of {thrown} fit", houses.len());
+        let mut survey = demo::survey().unwrap();
+        let spot = survey.spots[0].id;
+        let sixteenths = |dice: &mut Dice, least: i64, most: i64| {
+            format!("{}/16 in", dice.between(least * 16, most * 16))
+        };
+        for (field, least, most) in [
+            ("attic.joist_spacing", 12, 25),
+            ("attic.nearest_joist", -7, 7),
+            ("attic.insulation_depth", 0, 20),
+            ("hall.width", 38, 70),
+            ("hall.mark_from_left", 18, 34),
+            ("attic.bearing_span", 100, 180),
+        ] {
+            if dice.chance(60) {
+                let text = sixteenths(&mut dice, least, most);
+                let at = FieldRef::spot(field, spot);
+                let _ = survey.type_in(at, &text, &Ways::default());
+            }
+        }
+        if dice.chance(40) {
+            let size = *dice.pick(&["2x6", "2x8", "2x10", "2x12"]);
+            let at = FieldRef::spot("attic.nominal_size", spot);
+            survey.type_in(at, size, &Ways::default()).unwrap();
+        }
+        if dice.chance(50) {
+            let run = *dice.pick(&["across the hall", "along the hall"]);
+            let at = FieldRef::spot("attic.joist_run", spot);
+            survey.type_in(at, run, &Ways::default()).unwrap();
+        }
+        let assessment = judged(&survey);
+        for choice in &assessment.spots[0].choices {
+            if matches!(choice.verdict, Verdict::Fits | Verdict::FitsWithWork)
+                && houses.len() < count
+            {
+                let chosen = chosen(1, Some(&choice.fan), Some(choice.framing));
+                houses.push((survey.clone(), chosen));
+            }
+        }
+    }
+    println!("{count} houses that fit, of {thrown} surveys");
+    houses
+}
+
+#[test]
+fn what_is_printed_for_1000_random_houses_can_be_built() {
+    let (mut cut, mut standing, mut dams, mut packed) = (0, 0, 0, 0);
+    for (survey, chosen) in fitting_houses(1000, seed(20_261_202)) {
+        let assessment = judged(&survey);
+        let job = Job::new(&survey, fan::generic(), &assessment, &chosen).unwrap();
+        let Some(plan) = &job.plan else { continue };
+        cut += usize::from(!plan.layout.cuts.is_empty());
+        standing += usize::from(!plan.layout.standing.is_empty());
+        dams += usize::from(plan.layout.of(Use::DamEnd).next().is_some());
+        packed += usize::from(plan.layout.of(Use::Packing).next().is_some());
+        let faults = check(&job);
+        assert!(
+            faults.is_empty(),
+            "{faults:?} for {chosen:?} of {:?}",
+            plan.layout
+        );
+    }
+    println!(
+        "{cut} cut, {standing} over joists left whole, {dams} with a dam, {packed} with packing"
+    );
+    assert!(cut > 50 && standing > 50 && dams > 50 && packed > 50);
+}
+
+/// Each fault put into a sound plan is found.
+#[test]
+fn a_plan_that_cannot_be_built_is_found_out() {
+    with_bedrooms(&[], |job, _| {
+        let plan = job.plan.as_ref().unwrap();
+        let joists = &job.scene.joists.known.as_ref().unwrap().offsets;
+        assert!(of_plan(plan, joists).is_empty());
+        // The opening's middle lies under the joist in the middle.
+        let mut wrong = plan.clone();
+        wrong.layout.probe = wrong.layout.middle;
+        let hole = "P".to_owned();
+        assert_eq!(of_plan(&wrong, joists), [Fault::HoleInWood { hole }]);
+        let mut wrong = plan.clone();
+        for nailing in wrong
+            .materials
+            .fasteners
+            .iter_mut()
+            .flat_map(|it| &mut it.nailings)
+        {
+            if nailing.wood < Length::inches(2) {
+                // 12d in packing on a joist.
+                nailing.kind = wrong_nail();
+            }
+        }
+        assert!(matches!(
+            of_plan(&wrong, joists)[..],
+            [Fault::NailTooLong { .. }]
+        ));
+        let mut wrong = plan.clone();
+        wrong.cut_list.rows.retain(|it| it.used != Use::DamSide);
+        assert!(of_plan(&wrong, joists).contains(&Fault::NotOnCutList));
+        let mut wrong = plan.clone();
+        wrong.cut_list.buy.clear();
+        assert!(of_plan(&wrong, joists).contains(&Fault::NotBought));
+        let mut wrong = plan.clone();
+        wrong.materials.fasteners.clear();
+        assert!(of_plan(&wrong, joists).contains(&Fault::NoNails));
+        let mut wrong = plan.clone();
+        wrong.steps.retain(|it| *it != Step::CutBoardUnderJoists);
+        assert_eq!(of_plan(&wrong, joists), [Fault::BoardNotFreed]);
+        // The demo's smoke alarm stands 13 in from the shutter.
+        let mut wrong = job.clone();
+        wrong.plan.as_mut().unwrap().alarms.clear();
+        assert_eq!(check(&wrong), [Fault::AlarmTooNear]);
+        let mut wrong = job.clone();
+        let pieces = &mut wrong.plan.as_mut().unwrap().layout.pieces;
+        pieces.retain(|it| !matches!(it.used, Use::DamEnd | Use::DamSide));
+        assert!(check(&wrong).contains(&Fault::NoDam));
+        let mut wrong = job.clone();
+        let shutter = &mut wrong.plan.as_mut().unwrap().layout.shutter.1;
+        shutter.high = shutter.high + Length::inches(20);
+        assert!(check(&wrong).contains(&Fault::ShutterBeyondHall));
+    });
+}
+
+fn wrong_nail() -> joistlight::job::materials::Fastener {
+    joistlight::job::materials::Fastener::Nail(joistlight::trade::fastening::Nail::Common12d)
+}
+
 #[test]
 fn half_measured_and_odd_surveys_make_sheets_too() {
-    let seed = 20_261_124;
-    println!("seed {seed}");
-    let mut dice = Dice(seed);
+    let mut dice = Dice(seed(20_261_124));
     let (mut built, mut all) = (0, 0);
     for round in 0..60 {
         let survey = match round % 4 {
@@ -863,7 +772,7 @@ fn half_measured_and_odd_surveys_make_sheets_too() {
                     assert!(html::write(document).ends_with("</html>"));
                     pdf::write(document, Paper::A4).unwrap();
                 }
-                for document in &documents {
+                for document in &documents[..5] {
                     let told = is_notice(&document.blocks[0]);
                     assert!(told || fits, "{}", document.name);
                 }

@@ -435,12 +435,15 @@ impl Desk {
                     tape: looked.survey.tape,
                     ..reader.ways
                 };
-                looked.sheets = sheets::sheets(&job, reader.language, ways)
-                    .into_iter()
-                    .map(|sheet| SheetFigures {
-                        title: sheet.document.title,
-                        figures: sheet.origins,
+                let edition = sheets::Edition::default();
+                let sheets = sheets::sheets(&job, reader.language, ways, &edition);
+                let appendix = sheets.documents.into_iter().next_back();
+                looked.sheets = appendix
+                    .map(|it| SheetFigures {
+                        title: it.head.title,
+                        figures: sheets.origins,
                     })
+                    .into_iter()
                     .collect();
                 looked.sheet = looked.sheet.min(looked.sheets.len().saturating_sub(1));
             }

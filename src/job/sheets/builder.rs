@@ -1,19 +1,21 @@
 //! Writes sheets: words in the reader's language, figures with where they come from.
 
-use super::JobSheet;
+use super::Edition;
 pub(super) use super::origin::Root;
 use super::origin::{Lean, Origin};
-use crate::drawing::{Drawing, Fitting, Sheet};
+use crate::drawing::{Drawing, Fitting, Ink, Sheet, scale_words};
 use crate::job::{Job, figures};
 use crate::measure::{Figure, Length};
 use crate::rules::{Arg, Finding, Outcome, Say};
 use crate::survey::{FieldRef, ItemId, Kind, Record, Value, Ways, fields};
 use crate::trade::source::Status;
 use crate::typeset::document::{
-    Block, Column, Document, FigureId, Line, Marks, Picture, Piece, Row, Table,
+    Block, Column, Document, FigureId, Head, Line, Marks, Photo, PhotoMark, Picture, Piece, Row,
+    Table,
 };
 use crate::words::Language;
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 /// A text to be translated; marks it for the check that every one of them is.
 pub(super) const fn key(english: &'static str) -> &'static str {
@@ -97,22 +99,51 @@ pub(super) struct SheetBuilder<'a> {
     pub(super) job: &'a Job<'a>,
     pub(super) language: Language,
     pub(super) ways: Ways,
+    pub(super) edition: &'a Edition,
     known: Vec<Known>,
     blocks: Vec<Block>,
 }
 
-/// The most room that a drawing has on Letter and on A4 paper, px.
-const PAPER_WIDTH: f32 = 640.0;
-
 impl<'a> SheetBuilder<'a> {
-    pub(super) fn new(job: &'a Job<'a>, language: Language, ways: Ways) -> Self {
+    pub(super) fn new(
+        job: &'a Job<'a>,
+        language: Language,
+        ways: Ways,
+        edition: &'a Edition,
+    ) -> Self {
         SheetBuilder {
             job,
             language,
             ways,
+            edition,
             known: Vec::new(),
             blocks: Vec::new(),
         }
+    }
+
+    /// A builder for a part of this sheet, which goes on with its figures.
+    pub(super) fn apart(&mut self) -> SheetBuilder<'a> {
+        SheetBuilder {
+            known: std::mem::take(&mut self.known),
+            blocks: Vec::new(),
+            ..*self
+        }
+    }
+
+    /// The same for the part beside this one, which keeps its blocks.
+    pub(super) fn beside(&mut self) -> SheetBuilder<'a> {
+        self.apart()
+    }
+
+    /// The blocks of a part.
+    pub(super) fn take(&mut self) -> Vec<Block> {
+        std::mem::take(&mut self.blocks)
+    }
+
+    /// Goes on after parts side by side, with the figures of the last one.
+    pub(super) fn join(&mut self, mut last: SheetBuilder<'a>, columns: Vec<(f32, Vec<Block>)>) {
+        self.known = std::mem::take(&mut last.known);
+        self.put(Block::Columns(columns));
     }
 
     // ----- words
@@ -122,7 +153,7 @@ impl<'a> SheetBuilder<'a> {
         self.language.say(english)
     }
 
-    fn length(&self, length: Length) -> String {
+    pub(super) fn length(&self, length: Length) -> String {
         length.show_as(self.ways.tape, self.ways.style).text
     }
 
@@ -373,13 +404,13 @@ impl<'a> SheetBuilder<'a> {
     }
 
     pub(super) fn section(&mut self, text: impl Into<Phrase>) {
-        let text = self.line(text);
-        self.put(Block::Heading { level: 2, text });
+        self.section_with(text, Line::default());
     }
 
-    pub(super) fn part(&mut self, text: impl Into<Phrase>) {
+    /// A heading with a remark at its right end.
+    pub(super) fn section_with(&mut self, text: impl Into<Phrase>, aside: Line) {
         let text = self.line(text);
-        self.put(Block::Heading { level: 3, text });
+        self.put(Block::Heading { text, aside });
     }
 
     pub(super) fn say(&mut self, text: impl Into<Phrase>) {
@@ -392,17 +423,39 @@ impl<'a> SheetBuilder<'a> {
         self.put(Block::Note(line));
     }
 
-    pub(super) fn list(&mut self, marks: Marks, entries: Vec<Line>) {
+    pub(super) fn list(&mut self, marks: Marks, columns: usize, entries: Vec<Line>) {
         if !entries.is_empty() {
-            self.put(Block::List { marks, entries });
+            self.put(Block::List {
+                marks,
+                entries,
+                columns,
+            });
         }
     }
 
-    pub(super) fn cautions(&mut self, entries: Vec<Line>) {
+    pub(super) fn cautions(&mut self, word: &'static str, entries: Vec<Line>) {
         if !entries.is_empty() {
-            let word = self.t(key("Caution")).to_owned();
+            let word = self.t(word).to_owned();
             self.put(Block::Cautions { word, entries });
         }
+    }
+
+    /// Empty lines to write on: what, and its unit.
+    pub(super) fn blanks(&mut self, blanks: &[(&'static str, &'static str)]) {
+        let blanks = blanks
+            .iter()
+            .map(|(what, unit)| (self.line(*what), Line::plain(*unit)))
+            .collect();
+        self.put(Block::Blanks(blanks));
+    }
+
+    /// What lines and hatches mean.
+    pub(super) fn legend(&mut self, inks: Vec<Ink>) {
+        let inks = inks
+            .into_iter()
+            .map(|ink| (ink, self.t(ink.label()).to_owned()))
+            .collect();
+        self.put(Block::Legend(inks));
     }
 
     /// Columns: heading, share of the width, whether numbers.
@@ -434,10 +487,10 @@ impl<'a> SheetBuilder<'a> {
         self.table(&[("", 2.0, false), ("", 3.0, false)], rows);
     }
 
-    /// A drawing, at a usual scale, no higher than `height` px.
-    pub(super) fn picture(&mut self, title: impl Into<Phrase>, drawing: Drawing, height: f32) {
+    /// A drawing at one of the trade's scales, no wider and no higher than so many px.
+    pub(super) fn picture(&mut self, drawing: Drawing, width: f32, height: f32) {
         let fit = Fitting {
-            width: PAPER_WIDTH,
+            width,
             height,
             letters: 12.0,
             usual_scale: true,
@@ -445,42 +498,80 @@ impl<'a> SheetBuilder<'a> {
         let sheet = Sheet::lay(&drawing, fit, &|it| self.length(it), &|word| {
             self.t(word).to_owned()
         });
+        let metric = self.length(Length::inches(12)).contains("mm");
         let scale = format!(
-            "{}   1 : {}",
+            "{} · {}",
             self.length(sheet.bar.1),
-            sheet.one_to.round()
+            scale_words(sheet.one_to, metric)
         );
-        let key_lines = drawing
-            .key
-            .iter()
-            .map(|it| {
-                let mut say = self.line(&it.say);
-                // Heights of what stands around: the rule on the place leans on them.
-                if it
-                    .say
-                    .args
-                    .iter()
-                    .any(|(_, arg)| matches!(arg, Arg::Length(_)))
-                {
-                    say = say.then(self.by_rule("place"));
-                }
-                Line::plain(format!("{}  ", it.number)).strong().then(say)
-            })
-            .collect();
-        let inks = drawing.inks();
-        let title = self.line(title);
-        let inks = inks
-            .into_iter()
-            .map(|ink| (ink, self.t(ink.label()).to_owned()))
-            .collect();
+        let title = self.t(drawing.title).to_owned();
         self.put(Block::Picture(Box::new(Picture {
             title,
             drawing,
             sheet,
             scale,
-            key: key_lines,
-            inks,
         })));
+    }
+
+    /// The same with its legend, and with what is not drawn.
+    pub(super) fn drawn(&mut self, drawing: Drawing, width: f32, height: f32) {
+        let open = drawing.open.clone();
+        let inks = drawing.inks();
+        self.picture(drawing, width, height);
+        self.legend(inks);
+        if !open.is_empty() {
+            let mut line = self.line(key("Not drawn, because it is not measured yet: "));
+            for (index, it) in open.into_iter().enumerate() {
+                if index > 0 {
+                    line = line.then(Line::plain("; "));
+                }
+                line = line.then(self.line(it));
+            }
+            self.put(Block::Note(line));
+        }
+    }
+
+    /// What the numbers on a drawing mean.
+    pub(super) fn key_of(&mut self, drawing: &Drawing) -> Vec<Line> {
+        let lines = drawing.key.iter().map(|it| {
+            let say = self.line(&it.say).then(self.by_rule("place"));
+            Line::plain(format!("{}  ", it.number)).strong().then(say)
+        });
+        lines.collect()
+    }
+
+    /// The first photos that are wanted and whose pictures are at hand.
+    pub(super) fn photos(
+        &self,
+        most: usize,
+        wanted: impl Fn(&crate::survey::Photo) -> bool,
+    ) -> Vec<Photo> {
+        use crate::survey::Stroke;
+        let share = |it: [u16; 2]| it.map(|it| f32::from(it) / 1000.0);
+        let photos = self.job.survey.photos.iter().filter(|it| wanted(it));
+        let at_hand = photos.filter_map(|it| Some((it, self.edition.photos.get(&it.sha256)?)));
+        at_hand
+            .take(most)
+            .map(|(it, jpeg)| {
+                let what = Line::plain(format!("{}. ", self.t(it.subject.label()))).strong();
+                let remark = it.remark.clone().unwrap_or_default();
+                Photo {
+                    jpeg: jpeg.clone(),
+                    ratio: it.height as f32 / it.width.max(1) as f32,
+                    marks: it
+                        .strokes
+                        .iter()
+                        .map(|it| match *it {
+                            Stroke::Arrow { from, to } => PhotoMark::Arrow(share(from), share(to)),
+                            Stroke::Ring { middle, radius } => {
+                                PhotoMark::Ring(share(middle), f32::from(radius) / 1000.0)
+                            }
+                        })
+                        .collect(),
+                    caption: what.then(Line::plain(remark)),
+                }
+            })
+            .collect()
     }
 
     /// What a finding says, in one line, with a link to where it comes from.
@@ -494,18 +585,11 @@ impl<'a> SheetBuilder<'a> {
             .then(self.by_rule(finding.rule))
     }
 
-    /// The same without the outcome, for those who need no verdict on every rule.
-    pub(super) fn told(&mut self, finding: &Finding) -> Line {
-        let say = self.line(&finding.say);
-        let title = Line::plain(format!("{} ", self.t(finding.title))).strong();
-        title.then(say).then(self.by_rule(finding.rule))
-    }
-
-    /// A mark that leads to a rule's entry among the figures.
+    /// Says nothing, but leads to a rule's entry among the figures.
     pub(super) fn by_rule(&mut self, rule: &'static str) -> Line {
         match self.rule_entry(rule) {
             Some(id) => Line(vec![Piece {
-                text: format!(" [{}]", id.0),
+                text: String::new(),
                 strong: false,
                 figure: Some(id),
             }]),
@@ -589,7 +673,7 @@ impl<'a> SheetBuilder<'a> {
     }
 
     /// Every figure with how it comes about.
-    fn origins(&mut self) -> Vec<Origin> {
+    pub(super) fn origins(&mut self) -> Vec<Origin> {
         let mut origins = Vec::new();
         let mut at = 0;
         // Rules are noted on the way, so the list grows while it is written.
@@ -611,15 +695,10 @@ impl<'a> SheetBuilder<'a> {
         origins
     }
 
-    /// The section that takes every figure back to measurement, rule and source.
-    fn list_origins(&mut self, origins: &[Origin]) {
-        if origins.is_empty() {
-            return;
-        }
-        self.put(Block::NewPage);
-        self.section(key("Where the figures come from"));
+    /// The table that takes every figure back to measurement, rule and source.
+    pub(super) fn list_origins(&mut self, origins: &[Origin]) {
         self.note(key(
-            "Each figure on this sheet, how it comes about, and the measurements, rules and documents that it leans on. Figures on the sheet lead here. “From memory” means: check against the printed document before relying on it.",
+            "Each figure on the sheets, how it comes about, and the measurements, rules and documents that it leans on. “From memory” means: check against the printed document before relying on it.",
         ));
         let rows = origins
             .iter()
@@ -649,76 +728,122 @@ impl<'a> SheetBuilder<'a> {
         self.put(Block::Table(Table { columns, rows }));
     }
 
-    /// The sheet, with the section on its figures at the end.
-    pub(super) fn finish(mut self, name: &'static str, title: &'static str) -> JobSheet {
-        let origins = self.origins();
-        self.list_origins(&origins);
-        let head = self.head();
+    /// The office's corrections of the survey, where there are some.
+    pub(super) fn corrections(&mut self) {
+        let edition = self.edition;
+        if edition.corrections.is_empty() {
+            return;
+        }
+        self.section(key("Corrections of the survey"));
+        let entries = edition.corrections.iter();
+        let entries = entries.map(|it| Line::plain(it.clone())).collect();
+        self.list(Marks::Dashes, 1, entries);
+    }
+
+    /// The sheet; what comes after goes on with its figures.
+    pub(super) fn finish(
+        mut self,
+        name: &'static str,
+        letter: &'static str,
+        title: &'static str,
+    ) -> (Document, SheetBuilder<'a>) {
+        let appendix = name == "appendix";
+        if !appendix {
+            number_sections(&mut self.blocks);
+        }
         let assessment = self.job.assessment;
-        let foot = self
-            .line(
-                phrase(key(
-                    "Made by joistlight {version} from survey {survey}, revision {revision}; {building}; {electrical}; energy code: {energy}; fan list: {fans}, version {list_version}. A wrong measurement makes a wrong sheet.",
-                ))
-                .with("version", assessment.rules.to_owned())
-                .with("survey", self.job.survey.id.to_string())
-                .with("revision", self.job.survey.revision)
-                .with("building", assessment.codes.building.code().to_owned())
-                .with("electrical", assessment.codes.electrical.code().to_owned())
-                .with("energy", assessment.codes.energy.code())
-                .with("fans", assessment.fan_list.clone())
-                .with("list_version", assessment.fan_list_version.clone()),
-            )
-            .text();
+        let job = self.job.survey.arrival.job_reference.clone();
+        let short = self.job.survey.id.to_string();
+        let foot = [
+            if appendix {
+                self.line(
+                    phrase(key(
+                        "Made by joistlight {version}. A wrong measurement makes a wrong sheet.",
+                    ))
+                    .with("version", assessment.rules.to_owned()),
+                )
+                .text()
+            } else {
+                self.t(key("Where figures come from: appendix A."))
+                    .to_owned()
+            },
+            format!(
+                "{} · {} · {} · {}",
+                job.unwrap_or_default(),
+                short.get(..8).unwrap_or(&short),
+                assessment.codes.building.code(),
+                assessment.codes.electrical.code()
+            ),
+        ];
         let document = Document {
             name,
             language: self.language,
-            title: self.language.say(title).to_owned(),
-            head,
-            blocks: self.blocks,
+            head: self.head(letter, title),
+            blocks: std::mem::take(&mut self.blocks),
             foot,
-            page_words: self.language.say(key("Page {page} of {pages}")),
+            size: match name {
+                "household" => 10.5,
+                "electrician" | "vents" => 9.5,
+                _ => 9.0,
+            },
+            explained_in: (!appendix).then_some("appendix"),
         };
-        JobSheet { document, origins }
+        (document, self)
     }
 
-    fn head(&self) -> Vec<(String, String)> {
+    fn head(&self, letter: &'static str, title: &'static str) -> Head {
         let job = self.job;
         let arrival = &job.survey.arrival;
-        let or = |text: &Option<String>| {
-            text.clone()
-                .unwrap_or_else(|| self.t(key("not given")).to_owned())
-        };
         let number = job.survey.spots.iter().position(|it| it.id == job.spot.id);
         let spot = job.spot.name.clone().unwrap_or_else(|| {
             format!("{} {}", self.t(key("Spot")), number.map_or(0, |it| it + 1))
         });
         let when = arrival.visited_at.unwrap_or(job.survey.begun).to_string();
-        // Day and hour are enough on paper.
-        let when = when.get(..16).unwrap_or(&when).replace('T', " ");
+        let day = when.get(..10).unwrap_or(&when).to_owned();
         let row = |what: &'static str, value: String| (self.t(what).to_owned(), value);
-        vec![
-            row(key("Job"), or(&arrival.job_reference)),
-            row(key("Client"), or(&arrival.client)),
-            row(key("Address"), or(&arrival.address)),
-            row(key("Spot"), spot),
-            row(
-                key("Fan"),
-                format!(
-                    "{}; {}",
-                    self.language.name(&job.fan.name),
-                    self.t(job.choice.framing.label())
-                ),
+        let given = [&arrival.job_reference, &arrival.client];
+        let given: Vec<&str> = given.into_iter().flatten().map(String::as_str).collect();
+        let edition = self.edition;
+        let mut issue = Vec::new();
+        match edition.issue {
+            Some(number) => issue
+                .push(self.text(phrase(key("Issue {number} of job pack")).with("number", number))),
+            None => issue.push(self.t(key("Job pack, not issued")).to_owned()),
+        }
+        if let Some(printed) = &edition.printed {
+            issue.push(self.text(phrase(key("Printed {when}")).with("when", printed.clone())));
+        }
+        issue.push(
+            self.text(
+                phrase(key("Survey {day}, rev. {revision}"))
+                    .with("day", day)
+                    .with("revision", job.survey.revision),
             ),
-            row(
-                key("Verdict"),
-                self.t(job.choice.verdict.label()).to_owned(),
-            ),
-            row(
-                key("Surveyed"),
-                format!("{when}, {}", or(&arrival.surveyor)),
-            ),
-        ]
+        );
+        issue.push(match edition.corrections.as_slice() {
+            [] => self.t(key("Corrections: none")).to_owned(),
+            all => self
+                .text(phrase(key("Corrections: {count}, see appendix")).with("count", all.len())),
+        });
+        Head {
+            letter,
+            title: self.t(title).to_owned(),
+            under: vec![
+                given.join(" · "),
+                arrival.address.clone().unwrap_or_default(),
+            ],
+            facts: vec![
+                row(key("Spot"), spot),
+                row(key("Fan"), self.language.name(&job.fan.name)),
+                row(key("Joists"), self.t(job.choice.framing.label()).to_owned()),
+                row(key("Result"), self.t(job.choice.verdict.label()).to_owned()),
+            ],
+            issue,
+        }
+    }
+
+    pub(super) fn text(&self, phrase: impl Into<Phrase>) -> String {
+        self.line(phrase).text()
     }
 
     /// Where there is nothing to build: says so, and what is open. Returns whether there is a plan.
@@ -755,4 +880,59 @@ impl<'a> SheetBuilder<'a> {
         self.put(Block::Notice { word, entries });
         true
     }
+}
+
+/// Puts the numbers of a section's figures at the right end of its heading, so that paper leads to the appendix too.
+fn number_sections(blocks: &mut [Block]) {
+    let mut numbers: BTreeSet<u32> = BTreeSet::new();
+    for block in blocks.iter_mut().rev() {
+        match block {
+            Block::Heading { aside, .. } => {
+                let ranges = ranges(&std::mem::take(&mut numbers));
+                if !ranges.is_empty() {
+                    if !aside.is_empty() {
+                        *aside = std::mem::take(aside).then(Line::plain(" · "));
+                    }
+                    *aside = std::mem::take(aside).then(Line::plain(format!("A {ranges}")));
+                }
+            }
+            Block::Columns(columns) => {
+                for (_, blocks) in columns {
+                    number_sections(blocks);
+                }
+            }
+            other => {
+                let lines = crate::typeset::document::lines_of(other);
+                numbers.extend(lines.into_iter().flat_map(Line::figures).map(|it| it.0));
+            }
+        }
+    }
+}
+
+/// Numbers as ranges, such as `1–4, 7`; no more than three of them, the rest in one.
+fn ranges(numbers: &BTreeSet<u32>) -> String {
+    let mut ranges: Vec<(u32, u32)> = Vec::new();
+    for &number in numbers {
+        match ranges.last_mut() {
+            Some((_, to)) if *to + 1 == number => *to = number,
+            _ => ranges.push((number, number)),
+        }
+    }
+    while ranges.len() > 3 {
+        // The two that lie nearest to each other become one.
+        let gap = |at: &usize| ranges[at + 1].0 - ranges[*at].1;
+        let Some(at) = (0..ranges.len() - 1).min_by_key(gap) else {
+            break;
+        };
+        ranges[at].1 = ranges[at + 1].1;
+        ranges.remove(at + 1);
+    }
+    let told = ranges.iter().map(|(from, to)| {
+        if from == to {
+            from.to_string()
+        } else {
+            format!("{from}–{to}")
+        }
+    });
+    told.collect::<Vec<_>>().join(", ")
 }

@@ -7,18 +7,21 @@ use crate::job::materials::{Fastener, Joint};
 use crate::job::vents::Where;
 use crate::rules::{Arg, Say};
 use crate::trade::fan::{Control, Drive};
+use crate::trade::fastening::Nail;
 
 pub(super) const fn used(it: Use) -> &'static str {
     match it {
         Use::Header => key("header"),
         Use::Doubler => key("doubles a joist"),
         Use::Side => key("side piece between headers or blocks"),
-        Use::Packing => key("packing in the gap beside the joist"),
-        Use::EndBlock => key("block at the opening's end"),
+        Use::Packing => key("packing on outer joists"),
+        Use::EndBlock => key("blocks, ends of opening"),
         Use::Ledger => key("ledger under the tail joists"),
         Use::Temporary => key("temporary board, comes out again"),
         Use::FacingEnd => key("facing, end"),
         Use::FacingSide => key("facing, side"),
+        Use::DamEnd => key("insulation dam, end"),
+        Use::DamSide => key("insulation dam, side"),
         Use::QuietEnd => key("quiet box, end"),
         Use::QuietSide => key("quiet box, side"),
     }
@@ -29,12 +32,10 @@ pub(super) fn size(it: Size) -> Arg {
     match it {
         Size::TwoByTwo => Arg::Word("2 × 2"),
         Size::Nominal(nominal) => Arg::Word(nominal.label()),
-        Size::Packing { thickness, depth } => {
-            Say::new(key("plywood or scrap, {thickness} thick, {depth} wide"))
-                .with("thickness", thickness)
-                .with("depth", depth)
-                .into()
-        }
+        Size::Packing { thickness, depth } => Say::new(key("plywood {thickness} × {depth}"))
+            .with("thickness", thickness)
+            .with("depth", depth)
+            .into(),
         Size::Measured { thickness, depth } => Say::new(key("{thickness} × {depth} as measured"))
             .with("thickness", thickness)
             .with("depth", depth)
@@ -44,25 +45,32 @@ pub(super) fn size(it: Size) -> Arg {
 
 pub(super) const fn fastener(it: Fastener) -> &'static str {
     match it {
-        Fastener::CommonNail => key("12d common nails, 3 1/4 in"),
-        Fastener::DrywallNail => key("ring-shank drywall nails, 1 5/8 in"),
-        Fastener::DeckScrew => key("deck screws No. 8 × 2 1/2 in"),
+        Fastener::Nail(Nail::Common4d) => key("4d common, 1 1/2 in"),
+        Fastener::Nail(Nail::Common6d) => key("6d common, 2 in"),
+        Fastener::Nail(Nail::Common8d) => key("8d common, 2 1/2 in"),
+        Fastener::Nail(Nail::Common10d) => key("10d common, 3 in"),
+        Fastener::Nail(Nail::Drywall) => key("ring-shank drywall, 1 5/8 in"),
+        // Nothing is nailed with any other.
+        Fastener::Nail(_) => key("12d common, 3 1/4 in"),
+        Fastener::DeckScrew => key("deck screw No. 8 × 2 1/2 in"),
     }
 }
 
 pub(super) const fn joint(it: Joint) -> &'static str {
     match it {
-        Joint::HeaderEnds => key("header ends, through the trimmers"),
-        Joint::TailJoists => key("ends of the cut joists, through the headers"),
-        Joint::HeaderPlies => key("headers' two pieces together"),
-        Joint::Doublers => key("doubled joists together"),
-        Joint::Blocks => key("ends of side pieces and blocks"),
-        Joint::Packing => key("packing on its joist"),
-        Joint::Ledgers => key("ledgers under the tail joists"),
-        Joint::Facing => key("facing boards on the frame"),
-        Joint::CeilingBoard => key("ceiling board on the new frame"),
-        Joint::FanFrame => key("fan frame on its boards, two a side"),
-        Joint::TemporaryBoards => key("temporary boards on the joists"),
+        Joint::HeaderEnds => key("header ends, through trimmers"),
+        Joint::TailJoists => key("cut joists, through headers"),
+        Joint::HeaderPlies => key("headers' two pieces"),
+        Joint::Doublers => key("doubled joists"),
+        Joint::Blocks => key("side pieces and blocks, an end"),
+        Joint::Packing => key("packing on joist"),
+        Joint::Ledgers => key("ledgers, a joist"),
+        Joint::Facing => key("facing on the frame"),
+        Joint::CeilingBoard => key("ceiling board, 7 in apart"),
+        Joint::FanFrame => key("fan frame, a side"),
+        Joint::DamCorners => key("corners of the dam"),
+        Joint::DamOnJoists => key("dam on joists, toenailed"),
+        Joint::TemporaryBoards => key("temporary boards"),
     }
 }
 

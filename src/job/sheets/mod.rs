@@ -1,16 +1,17 @@
 //! A sheet for each who needs one: crew, electrician, whoever does the vents, permit desk, customer.
 //!
 //! Each is made once, as a [`Document`], and written from it as one HTML file that needs nothing
-//! beside it ([`html`](crate::typeset::html)) and as PDF ([`pdf`](crate::typeset::pdf)), so that both say the same. Every figure on a sheet leads to the entry, at
-//! its end, that tells how it comes about: from which measurements, by which rule, out of which document.
+//! beside it ([`html`](crate::typeset::html)) and as PDF ([`pdf`](crate::typeset::pdf)), so that both say the same. Every figure on a sheet leads to its entry in
+//! the appendix, which tells how it comes about: from which measurements, by which rule, out of which document.
 //!
 //! Where the fan does not fit, or it is not settled whether it does, each sheet says so first, says what is open, and
 //! has nothing on it to build from.
 
 mod builder;
 mod crew;
-mod customer;
+
 mod electrician;
+mod household;
 mod labels;
 mod opening;
 pub mod origin;
@@ -20,30 +21,64 @@ mod vent_work;
 use super::Job;
 use crate::survey::Ways;
 use crate::typeset::document::Document;
+use crate::typeset::pdf::{Paper, pages};
 use crate::words::Language;
-use builder::SheetBuilder;
+use builder::{SheetBuilder, key};
 use origin::Origin;
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
-/// A sheet, and where each of its figures comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub struct JobSheet {
-    /// What is printed.
-    pub document: Document,
-    /// Its figures.
+/// What belongs to one printing of the sheets.
+#[derive(Debug, Clone, Default)]
+pub struct Edition {
+    /// The number of the job pack's issue; none where nothing is issued.
+    pub issue: Option<u32>,
+    /// When it is printed, as the sheets say it.
+    pub printed: Option<String>,
+    /// The office's corrections, each in one line: what, who, when, why.
+    pub corrections: Vec<String>,
+    /// Small copies of the survey's photos, by the SHA-256 of each photo.
+    pub photos: BTreeMap<String, Arc<Vec<u8>>>,
+}
+
+/// The sheets of a job.
+#[derive(Debug, Clone)]
+pub struct Sheets {
+    /// What is printed: a sheet for each who needs one, in the order in which they are handed out, and the appendix.
+    pub documents: Vec<Document>,
+    /// Every figure on them, each once: the appendix lists these.
     pub origins: Vec<Origin>,
 }
 
-/// Every sheet of a job, in the order in which they are handed out.
-pub fn sheets(job: &Job, language: Language, ways: Ways) -> Vec<JobSheet> {
-    let write: [fn(SheetBuilder) -> JobSheet; 5] = [
-        crew::write,
+/// So many pages the crew's sheet has at most, where that can be.
+const CREW_PAGES: usize = 2;
+
+/// Every sheet of a job.
+pub fn sheets(job: &Job, language: Language, ways: Ways, edition: &Edition) -> Sheets {
+    let begin = || SheetBuilder::new(job, language, ways, edition);
+    let (mut document, mut builder) = crew::write(begin(), 0);
+    // Drawings give way where a house needs more words.
+    for tight in 1..=4 {
+        if job.plan.is_none() || pages(&document, Paper::Letter) <= CREW_PAGES {
+            break;
+        }
+        (document, builder) = crew::write(begin(), tight);
+    }
+    let mut documents = vec![document];
+    for write in [
         electrician::write,
         vent_work::write,
         permit::write,
-        customer::write,
-    ];
-    write
-        .into_iter()
-        .map(|write| write(SheetBuilder::new(job, language, ways)))
-        .collect()
+        household::write,
+    ] {
+        let document;
+        (document, builder) = write(builder);
+        documents.push(document);
+    }
+    let origins = builder.origins();
+    builder.list_origins(&origins);
+    builder.corrections();
+    let (document, _) = builder.finish("appendix", "A", key("Where the figures come from"));
+    documents.push(document);
+    Sheets { documents, origins }
 }

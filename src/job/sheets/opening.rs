@@ -1,176 +1,173 @@
-//! Two drawings of the opening: on the ceiling with its locating holes, and the frame in the attic.
+//! The drawing that a crew builds from: the opening with its points, its frame and what stands beside it.
 
+use super::builder::key;
 use crate::drawing::{At, Drawing, Edge, Form, Ink, at};
-use crate::job::Job;
-use crate::job::layout::{Layout, OnCeiling, Use};
+use crate::job::layout::{OnCeiling, Use};
+use crate::job::{Job, Plan};
 use crate::measure::Length;
 use crate::rules::Say;
-use crate::trade::fan::Fan;
 use crate::trade::placement::Axis;
 use crate::trade::solid::Span;
 
-use super::builder::key;
-
-/// The opening on the ceiling: the reference corner, the holes, the diagonals. Seen from above, as the plan is; from
-/// below it is the same with left and right as one looks down the hall.
-pub(super) fn on_ceiling(job: &Job, layout: &Layout) -> Drawing {
-    // On paper the corner is the origin: to the right is away from the left wall, upwards is down the hall.
-    let put = |it: OnCeiling| at(it.from_left, it.from_start);
-    let margin = Length::inches(5);
-    let shutter = shutter(layout, job.fan);
-    let wide = match job.scene.hall.known {
-        Some(hall) => hall.left.length(),
-        None => shutter.1.x + margin,
+/// The opening seen from above, *ahead* upwards and *left* to the left: joists, frame, facing, shutter, walls, points.
+pub(super) fn opening(job: &Job, plan: &Plan) -> Drawing {
+    let layout = &plan.layout;
+    let turned = |along: Span, across: Span| match layout.axis {
+        Axis::Ahead => (along, across),
+        Axis::Left => (across, along),
     };
-    let top = shutter.1.y + Length::inches(10);
-    let low = at(-margin, -margin);
-    let high = at(wide + margin, top);
-    let mut drawing = Drawing::new(key("Opening on the ceiling"), low, high);
-    let corner = at(Length::ZERO, Length::ZERO);
-    let walls = vec![
-        at(Length::ZERO, top),
-        corner,
-        at(wide, Length::ZERO),
-        at(wide, top),
-    ];
-    drawing.add(Ink::Wall, Form::Line(walls));
-    drawing.rectangle(Ink::Shutter, shutter.0, shutter.1);
-    let [a, b, c, d] = layout.corners.map(put);
-    drawing.add(Ink::Opening, Form::Area(vec![a, b, c, d]));
-    drawing.add(Ink::Diagonal, Form::Line(vec![a, c]));
-    drawing.add(Ink::Diagonal, Form::Line(vec![b, d]));
-    drawing.add(Ink::Mark, Form::Cross(put(layout.mark)));
-    for (hole, say) in layout.corners.iter().zip([
-        key("corner near the start wall and the left wall"),
-        key("corner near the start wall, on the right"),
-        key("far corner on the right"),
-        key("far corner near the left wall"),
-    ]) {
-        hole_at(&mut drawing, put(*hole), say);
-    }
-    hole_at(
-        &mut drawing,
-        put(layout.middle),
-        key("middle of the opening: drill this one first"),
-    );
-    drawing.measure(Edge::Bottom, 0, Length::ZERO, a.x, None);
-    drawing.measure(Edge::Bottom, 0, a.x, b.x, Some(key("opening")));
-    drawing.measure(Edge::Bottom, 1, Length::ZERO, b.x, None);
-    drawing.measure(Edge::Left, 0, Length::ZERO, a.y, None);
-    drawing.measure(Edge::Left, 0, a.y, d.y, Some(key("opening")));
-    drawing.measure(Edge::Left, 1, Length::ZERO, d.y, None);
-    drawing
-}
-
-fn hole_at(drawing: &mut Drawing, place: At, say: &'static str) {
-    drawing.add(
-        Ink::Hole,
-        Form::Round {
-            middle: place,
-            radius: Length::sixteenths(6),
-        },
-    );
-    drawing.number(place, true, Say::new(say), None);
-}
-
-/// The shutter's corners on the ceiling, from the reference corner.
-fn shutter(layout: &Layout, fan: &Fan) -> (At, At) {
-    let (down, across) = match layout.axis {
-        Axis::Ahead => (fan.shutter.length, fan.shutter.width),
-        Axis::Left => (fan.shutter.width, fan.shutter.length),
-    };
-    let ahead = Span::about(layout.middle.from_start, down);
-    let left = Span::about(layout.middle.from_left, across);
-    (at(left.low, ahead.low), at(left.high, ahead.high))
-}
-
-/// The frame in the attic, seen from above: joists, cuts, headers, blocks, temporary boards.
-pub(super) fn frame(layout: &Layout, joists: &[Length]) -> Drawing {
-    let axis = layout.axis;
-    // The mark is the origin; ahead is upwards, left is to the left.
-    let put = |along: Length, across: Length| match axis {
-        Axis::Ahead => at(-across, along),
-        Axis::Left => at(-along, across),
-    };
-    let corners = |along: Span, across: Span| {
-        let (a, b) = (put(along.low, across.low), put(along.high, across.high));
-        (
-            at(a.x.min(b.x), a.y.min(b.y)),
-            at(a.x.max(b.x), a.y.max(b.y)),
+    // From ahead and left to paper.
+    let corners = |ahead: Span, left: Span| (at(-left.high, ahead.low), at(-left.low, ahead.high));
+    let put = |it: OnCeiling| -> At {
+        at(
+            it.from_left - layout.mark.from_left,
+            it.from_start - layout.mark.from_start,
         )
     };
-    let reach = Length::inches(24);
-    let temporary = layout.of(Use::Temporary).map(|it| it.along);
-    let (mut near, mut far) = (layout.along.low - reach, layout.along.high + reach);
-    for board in temporary {
-        near = near.min(board.low - Length::inches(4));
-        far = far.max(board.high + Length::inches(4));
+    let margin = Length::sixteenths(20);
+    let (mut ahead, mut left) = turned(layout.along, layout.across);
+    let reach = |span: &mut Span, to: Span| {
+        *span = Span::new(span.low.min(to.low), span.high.max(to.high));
+    };
+    reach(&mut ahead, layout.shutter.0);
+    reach(&mut left, layout.shutter.1);
+    let thick = layout.joist_thickness;
+    let (bay_ahead, bay_left) = turned(
+        layout.along,
+        Span::new(layout.bay.low - thick, layout.bay.high + thick),
+    );
+    reach(&mut ahead, bay_ahead);
+    reach(&mut left, bay_left);
+    for piece in &layout.pieces {
+        if piece.used.stands_on_ceiling() && piece.used != Use::Doubler
+            || matches!(piece.used, Use::FacingEnd | Use::FacingSide)
+        {
+            let (a, l) = turned(piece.along, piece.across);
+            reach(&mut ahead, a);
+            reach(&mut left, l);
+        }
     }
-    let beside = Length::inches(13);
-    let along = Span::new(near, far);
-    let across = Span::new(layout.bay.low - beside, layout.bay.high + beside);
-    let (low, high) = corners(along, across);
-    let mut drawing = Drawing::new(key("Frame in the attic, seen from above"), low, high);
-    let half = layout.joist_thickness / 2;
-    for &joist in joists {
-        let own = Span::new(joist - half, joist + half);
+    if let Some(hall) = job.scene.hall.known {
+        // The hall's walls, where they are near.
+        let near = Length::inches(14);
+        if hall.left.low > left.low - near && hall.left.high < left.high + near {
+            reach(&mut left, hall.left);
+        }
+    }
+    let low = at(-left.high - margin, ahead.low - margin);
+    let high = at(-left.low + margin, ahead.high + margin);
+    let mut drawing = Drawing::new(key("Opening and frame, from above"), low, high);
+    let beyond = Length::feet(2);
+    let whole_along = match layout.axis {
+        Axis::Ahead => Span::new(low.y - beyond, high.y + beyond),
+        Axis::Left => Span::new(-high.x - beyond, -low.x + beyond),
+    };
+    let joists = job.scene.joists.known.as_ref();
+    let offsets = joists.map_or(&[][..], |it| &it.offsets);
+    for &joist in offsets {
+        let own = Span::about(joist, thick);
         let mut draw = |ink, along: Span| {
-            let (a, b) = corners(along, own);
+            let (ahead, left) = turned(along, own);
+            let (a, b) = corners(ahead, left);
             drawing.rectangle(ink, a, b);
         };
         match layout.cuts.iter().find(|cut| cut.joist == joist) {
             Some(cut) => {
-                draw(Ink::Joist, Span::new(along.low, cut.out.low));
+                draw(Ink::Joist, Span::new(whole_along.low, cut.out.low));
                 draw(Ink::CutJoist, cut.out);
-                draw(Ink::Joist, Span::new(cut.out.high, along.high));
+                draw(Ink::Joist, Span::new(cut.out.high, whole_along.high));
             }
-            None => draw(Ink::Joist, along),
+            None => draw(Ink::Joist, whole_along),
         }
     }
     for piece in &layout.pieces {
         let ink = match piece.used {
             Use::Header | Use::Doubler => Ink::Header,
-            Use::Side | Use::Packing | Use::EndBlock | Use::Ledger => Ink::Block,
-            Use::Temporary => Ink::Temporary,
-            // Facing lies flat over all this and would hide it.
-            Use::FacingEnd | Use::FacingSide | Use::QuietEnd | Use::QuietSide => continue,
+            Use::Side | Use::EndBlock | Use::Ledger => Ink::Block,
+            Use::Packing => Ink::Packing,
+            Use::FacingEnd | Use::FacingSide => Ink::Facing,
+            // What goes higher up, or comes off again, would hide the rest.
+            Use::Temporary | Use::DamEnd | Use::DamSide | Use::QuietEnd | Use::QuietSide => {
+                continue;
+            }
         };
-        let (a, b) = corners(piece.along, piece.across);
+        let (ahead, left) = turned(piece.along, piece.across);
+        let (a, b) = corners(ahead, left);
         drawing.rectangle(ink, a, b);
     }
-    let (a, b) = corners(layout.along, layout.across);
-    drawing.rectangle(Ink::Opening, a, b);
-    let (along_edge, across_edge) = match axis {
-        Axis::Ahead => (Edge::Left, Edge::Bottom),
-        Axis::Left => (Edge::Bottom, Edge::Left),
-    };
-    let on_along = |it: Length| if axis == Axis::Ahead { it } else { -it };
-    let on_across = |it: Length| if axis == Axis::Ahead { -it } else { it };
-    let mut measure_along = |lane, from: Length, to: Length, what| {
-        drawing.measure(along_edge, lane, on_along(from), on_along(to), what);
-    };
-    measure_along(0, layout.along.low, layout.along.high, Some(key("opening")));
-    if let Some(cut) = layout.cuts.first() {
-        measure_along(0, cut.out.low, layout.along.low, None);
-        measure_along(0, layout.along.high, cut.out.high, None);
-        measure_along(1, cut.out.low, cut.out.high, Some(key("cut out")));
+    let (a, b) = corners(layout.shutter.0, layout.shutter.1);
+    drawing.rectangle(Ink::Shutter, a, b);
+    if let Some(hall) = job.scene.hall.known {
+        let (a, b) = corners(hall.ahead, hall.left);
+        drawing.rectangle(Ink::Wall, a, b);
     }
-    let mut measure_across = |lane, from: Length, to: Length, what| {
-        drawing.measure(across_edge, lane, on_across(from), on_across(to), what);
+    let points = layout.corners.map(put);
+    drawing.add(Ink::Opening, Form::Area(points.to_vec()));
+    drawing.add(Ink::Diagonal, Form::Line(vec![points[0], points[2]]));
+    drawing.add(Ink::Diagonal, Form::Line(vec![points[1], points[3]]));
+    drawing.add(Ink::Mark, Form::Cross(at(Length::ZERO, Length::ZERO)));
+    // Numbers stand within their corners; the table says where each is.
+    let inside = Length::inches(3);
+    for (index, point) in points.into_iter().enumerate() {
+        let x = if index == 0 || index == 3 {
+            inside
+        } else {
+            -inside
+        };
+        let y = if index < 2 { inside } else { -inside };
+        let place = at(point.x + x, point.y + y);
+        let number = (index + 1).to_string();
+        drawing.letter(place, number);
+    }
+    let probe = put(layout.probe);
+    drawing.letter(probe, "P".to_owned());
+    // From the probe to the joists' faces.
+    let [low_face, high_face] = layout.probe_to_faces;
+    let face = |by: Length| match layout.axis {
+        Axis::Ahead => at(probe.x - by, probe.y),
+        Axis::Left => at(probe.x, probe.y + by),
     };
-    measure_across(0, layout.bay.low, layout.across.low, None);
-    measure_across(
-        0,
-        layout.across.low,
-        layout.across.high,
-        Some(key("opening")),
+    for by in [high_face, -low_face] {
+        if by.abs() > Length::inches(4) {
+            drawing.distance(probe, face(by));
+        }
+    }
+    let middle = put(layout.middle);
+    let size = Say::new(key("opening {down} × {across}"))
+        .with("down", layout.down_the_hall())
+        .with("across", layout.across_the_hall());
+    drawing.words(at(middle.x, points[0].y + Length::inches(7)), size, false);
+    let diagonals = Say::new(key("diagonals {length}")).with("length", layout.diagonal);
+    drawing.words(
+        at(middle.x, points[2].y - Length::inches(7)),
+        diagonals,
+        false,
     );
-    measure_across(0, layout.across.high, layout.bay.high, None);
-    measure_across(
-        1,
-        layout.bay.low,
-        layout.bay.high,
-        Some(key("between joists")),
+    let (ahead, left) = turned(layout.along, layout.across);
+    drawing.measure(Edge::Bottom, 0, -left.high, -left.low, None);
+    drawing.measure(Edge::Left, 0, ahead.low, ahead.high, None);
+    if let Some(hall) = job.scene.hall.known {
+        drawing.measure(Edge::Bottom, 0, -hall.left.high, -left.high, None);
+        drawing.measure(Edge::Bottom, 0, -left.low, -hall.left.low, None);
+        drawing.measure(
+            Edge::Bottom,
+            1,
+            -hall.left.high,
+            -hall.left.low,
+            Some(key("hall")),
+        );
+    }
+    let across_edge = match layout.axis {
+        Axis::Ahead => Edge::Top,
+        Axis::Left => Edge::Right,
+    };
+    let on = |it: Length| if layout.axis == Axis::Ahead { -it } else { it };
+    drawing.measure(
+        across_edge,
+        0,
+        on(layout.bay.low),
+        on(layout.bay.high),
+        Some(key("joist to joist")),
     );
     drawing
 }

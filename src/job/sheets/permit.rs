@@ -1,21 +1,116 @@
 //! The permit desk's summary: every rule with its section, its answer and its figures.
 
-use super::JobSheet;
 use super::builder::{SheetBuilder, key, phrase};
-use crate::job::figures::amount;
-use crate::rules::{Finding, Outcome};
-use crate::typeset::document::{Line, Marks};
+use super::opening;
+use crate::rules::{Arg, Outcome};
+use crate::typeset::document::{Block, Document, Line, Marks};
 
-pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
-    sheet.nothing_to_build();
-    let intro = sheet.line(key(
-        "This summary is no permit and no design. It says what was measured, what each rule asks for, and what follows. The authority having jurisdiction decides; its adopted editions and amendments go before the editions named here. Structural, electrical and gas work is done by those licensed for it.",
+pub(super) fn write(mut sheet: SheetBuilder) -> (Document, SheetBuilder) {
+    let nothing = sheet.nothing_to_build();
+    let job = sheet.job;
+    let chosen = job.place.as_ref().map(|place| (job.fan, place));
+    let mut left = sheet.apart();
+    if let (false, Some(plan)) = (nothing, job.plan.as_ref()) {
+        left.section(key("P-1 Framing plan"));
+        left.drawn(opening::opening(job, plan), 402.0, 400.0);
+    }
+    left.section(key("P-2 Section"));
+    let (hall, attic) = (&job.spot.hall, &job.spot.attic);
+    let section = crate::drawing::section(job.spot.id, hall, attic, &job.scene, chosen);
+    left.drawn(section, 402.0, 290.0);
+    let mut right = left.beside();
+    scope(&mut right);
+    loads(&mut right);
+    right.section(key("For the building department"));
+    right.blanks(&[
+        (key("Contractor"), ""),
+        (key("License no."), ""),
+        (key("Electrician, license no."), ""),
+        (key("Signature, date"), ""),
+    ]);
+    let columns = vec![(1.3, left.take()), (1.0, right.take())];
+    sheet.join(right, columns);
+    sheet.note(key(
+        "This set is no permit and no engineer's design. It says what was measured, what each rule asks for and what follows. The authority having jurisdiction decides; adopted editions and amendments outrank those named.",
     ));
-    sheet.cautions(vec![intro]);
-    scope(&mut sheet);
-    overview(&mut sheet);
-    rules(&mut sheet);
-    sheet.finish("permit", key("Permit summary"))
+    sheet.put(Block::NewPage);
+    code_table(&mut sheet);
+    sheet.finish("permit", "P", key("Permit set"))
+}
+
+/// What the joists carry, by the rule on their strength.
+fn loads(sheet: &mut SheetBuilder) {
+    let job = sheet.job;
+    let Some(finding) = job.finding("joist-strength") else {
+        return;
+    };
+    sheet.section(key("Loads and strength"));
+    let say = sheet.line(&finding.say).then(sheet.by_rule(finding.rule));
+    sheet.put(Block::Paragraph(say));
+}
+
+/// Every rule that applies: what it asks, what was found, and the result.
+fn code_table(sheet: &mut SheetBuilder) {
+    let aside = sheet.line(key("each figure and source: appendix A"));
+    sheet.section_with(key("Code table"), aside);
+    let job = sheet.job;
+    let mut rows = Vec::new();
+    let mut clear = Vec::new();
+    for finding in job.findings() {
+        if finding.rule.starts_with("hazard") && finding.outcome == Outcome::Holds {
+            clear.push(sheet.line(finding.title).then(sheet.by_rule(finding.rule)));
+            continue;
+        }
+        let cite = finding.sources.first().map_or("", |it| it.cite);
+        // The document and its section, not what follows.
+        let cite = cite.split([':', ';']).next().unwrap_or(cite).trim();
+        let result = sheet.line(match finding.outcome {
+            Outcome::Holds => key("meets"),
+            Outcome::Mend => key("work"),
+            Outcome::Fails => key("fails"),
+            Outcome::NotMeasured => key("open"),
+        });
+        // Sentences are told elsewhere; here what decides them.
+        let amount = |sheet: &SheetBuilder, it: &Option<Arg>| {
+            it.as_ref()
+                .map_or_else(Line::default, |it| sheet.bare(it.clone()))
+        };
+        let (need, found) = (
+            amount(sheet, &finding.need),
+            amount(sheet, &finding.measured),
+        );
+        let title = sheet.line(finding.title).then(sheet.by_rule(finding.rule));
+        rows.push(vec![title, Line::plain(cite), need, found, result.strong()]);
+    }
+    sheet.table(
+        &[
+            (key("Rule"), 3.0, false),
+            (key("Section"), 3.6, false),
+            (key("asks for"), 1.2, true),
+            (key("found"), 1.2, true),
+            (key("result"), 0.8, true),
+        ],
+        rows,
+    );
+    if !clear.is_empty() {
+        let mut line = sheet.line(key("Looked at and clear: "));
+        for (index, one) in clear.into_iter().enumerate() {
+            if index > 0 {
+                line = line.then(Line::plain(" "));
+            }
+            line = line.then(one);
+        }
+        sheet.put(Block::Note(line));
+    }
+    let mut work = Vec::new();
+    for finding in job.that(Outcome::Mend) {
+        work.extend(sheet.remedies(finding));
+    }
+    work.dedup_by_key(|it| it.text());
+    if !work.is_empty() {
+        sheet.section(key("Work before final"));
+        sheet.list(Marks::Boxes, 2, work);
+    }
 }
 
 fn scope(sheet: &mut SheetBuilder) {
@@ -60,133 +155,4 @@ fn scope(sheet: &mut SheetBuilder) {
         rows.push((key("Joists"), joists));
     }
     sheet.facts(rows);
-}
-
-fn overview(sheet: &mut SheetBuilder) {
-    sheet.section(key("Every rule at a glance"));
-    let findings: Vec<&Finding> = sheet.job.findings().collect();
-    let rows = findings
-        .iter()
-        .map(|finding| {
-            let cites: Vec<&str> = finding.sources.iter().map(|it| it.cite).collect();
-            let outcome = sheet.line(finding.outcome.label());
-            let outcome = match finding.outcome {
-                Outcome::Holds => outcome,
-                _ => outcome.strong(),
-            };
-            vec![
-                sheet.line(finding.title).then(sheet.by_rule(finding.rule)),
-                outcome,
-                Line::plain(cites.join("; ")),
-            ]
-        })
-        .collect();
-    sheet.table(
-        &[
-            (key("Rule"), 2.6, false),
-            (key("Answer"), 1.3, false),
-            (key("Section"), 4.2, false),
-        ],
-        rows,
-    );
-}
-
-fn rules(sheet: &mut SheetBuilder) {
-    sheet.section(key("Rule by rule"));
-    let findings: Vec<&Finding> = sheet.job.findings().collect();
-    for finding in findings {
-        let title = sheet.line(finding.title);
-        let outcome = sheet.line(finding.outcome.label());
-        sheet.part(
-            phrase(key("{title}: {outcome}"))
-                .with("title", title)
-                .with("outcome", outcome),
-        );
-        let say = sheet.line(&finding.say).then(sheet.by_rule(finding.rule));
-        sheet.put(crate::typeset::document::Block::Paragraph(say));
-        amounts(sheet, finding);
-        figures(sheet, finding);
-        if !finding.missing.is_empty() {
-            let mut open = sheet.line(key("Still to be measured: "));
-            for (index, at) in finding.missing.iter().enumerate() {
-                if index > 0 {
-                    open = open.then(Line::plain("; "));
-                }
-                open = open.then(sheet.missing(*at));
-            }
-            sheet.put(crate::typeset::document::Block::Paragraph(open));
-        }
-        let work = sheet.remedies(finding);
-        sheet.list(Marks::Boxes, work);
-        let mut sources = sheet.line(key("Source: "));
-        for (index, source) in finding.sources.iter().enumerate() {
-            if index > 0 {
-                sources = sources.then(Line::plain("; "));
-            }
-            let status = sheet.line(source.status.label());
-            sources = sources.then(Line::plain(format!("{} ({})", source.cite, status.text())));
-        }
-        sheet.put(crate::typeset::document::Block::Note(sources));
-    }
-}
-
-fn amounts(sheet: &mut SheetBuilder, finding: &Finding) {
-    let parts = [
-        (key("Needed: {amount}."), &finding.need),
-        (key("Found: {amount}."), &finding.measured),
-        (key("Margin: {amount}."), &finding.margin),
-    ];
-    let mut line = Line::default();
-    for (text, amount) in parts {
-        if let Some(amount) = amount {
-            if !line.0.is_empty() {
-                line = line.then(Line::plain(" "));
-            }
-            line = line.then(sheet.line(phrase(text).with("amount", amount.clone())));
-        }
-    }
-    if finding.measure_again {
-        line = line.then(Line::plain(" ")).then(sheet.line(key(
-            "Within what a tape can tell: measured again before work begins.",
-        )));
-    }
-    if !line.0.is_empty() {
-        let line = line.then(sheet.by_rule(finding.rule));
-        sheet.put(crate::typeset::document::Block::Paragraph(line));
-    }
-}
-
-/// The rule's figures, two to a row.
-fn figures(sheet: &mut SheetBuilder, finding: &Finding) {
-    if finding.figures.is_empty() {
-        return;
-    }
-    let cells: Vec<[Line; 2]> = finding
-        .figures
-        .iter()
-        .map(|figure| {
-            let name = sheet.figure_name(figure);
-            let value = sheet.led_by_rule(amount(figure), finding.rule);
-            [Line::plain(name), value]
-        })
-        .collect();
-    let half = cells.len().div_ceil(2);
-    let rows = (0..half)
-        .map(|at| {
-            let blank = || [Line::default(), Line::default()];
-            let [a, b] = cells[at].clone();
-            let [c, d] = cells.get(at + half).cloned().unwrap_or_else(blank);
-            vec![a, b, Line::default(), c, d]
-        })
-        .collect();
-    sheet.table(
-        &[
-            ("", 3.2, false),
-            ("", 1.3, true),
-            ("", 0.1, false),
-            ("", 3.2, false),
-            ("", 1.3, true),
-        ],
-        rows,
-    );
 }

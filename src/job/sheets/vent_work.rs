@@ -1,39 +1,101 @@
 //! The sheet for whoever adds vents, and opens those that are there.
 
-use super::JobSheet;
 use super::builder::{Root, SheetBuilder, key, phrase};
 use super::labels;
 use crate::job::Plan;
+use crate::job::vents::Gap;
 use crate::rules::{Outcome, number};
-use crate::survey::FieldRef;
-use crate::typeset::document::{Line, Marks};
+use crate::survey::{FieldRef, Subject};
+use crate::typeset::document::{Block, Document, FigureId, Line, Marks};
 
-pub(super) fn write(mut sheet: SheetBuilder) -> JobSheet {
-    sheet.nothing_to_build();
-    cautions(&mut sheet);
-    areas(&mut sheet);
-    if let Some(plan) = sheet.job.plan.as_ref() {
-        to_add(&mut sheet, plan);
+pub(super) fn write(mut sheet: SheetBuilder) -> (Document, SheetBuilder) {
+    let nothing = sheet.nothing_to_build();
+    if let (false, Some(plan)) = (nothing, sheet.job.plan.as_ref()) {
+        answer(&mut sheet, plan);
     }
     there(&mut sheet);
-    findings(&mut sheet);
-    sheet.finish("vents", key("Vent work"))
+    let mut left = sheet.apart();
+    areas(&mut left);
+    let mut right = left.beside();
+    if let Some(plan) = right.job.plan.as_ref() {
+        to_add(&mut right, plan);
+    }
+    let photos = right.photos(2, |it| matches!(it.subject, Subject::Vent | Subject::House));
+    if !photos.is_empty() {
+        right.put(Block::Photos(photos));
+    }
+    let columns = vec![(1.0, left.take()), (1.0, right.take())];
+    sheet.join(right, columns);
+    sheet.note(key(
+        "No roof plan: the survey has no outline of the house yet. Measure where vents, flues and pipes stand before you order.",
+    ));
+    work(&mut sheet);
+    cautions(&mut sheet);
+    if sheet.job.plan.is_some() {
+        let aside = sheet.line(key("write down, hand back"));
+        sheet.section_with(key("Done"), aside);
+        sheet.blanks(&[
+            (key("Vents added, and net free area stamped on each"), "in²"),
+            (key("Lead hand, date"), ""),
+        ]);
+    }
+    sheet.finish("vents", "V", key("Vents"))
+}
+
+/// What is to be done, in one line.
+fn answer(sheet: &mut SheetBuilder, plan: &Plan) {
+    let mut line = Line::default();
+    for gap in &plan.vents {
+        let area = gap_area(sheet, gap);
+        let Some((vent, count)) = gap.choices.first() else {
+            continue;
+        };
+        let say = phrase(key(
+            "Add {count} of: {vent}, {place}; {area} net free in all. ",
+        ))
+        .with("count", *count)
+        .with("vent", vent.name)
+        .with("place", labels::place(gap.place))
+        .with("area", area);
+        line = line.then(sheet.line(say).strong());
+    }
+    line = if line.is_empty() {
+        sheet.line(key(
+            "Add no vents: those that are there let the fan's air out, as long as they stay open.",
+        ))
+    } else {
+        line.then(sheet.line(key("Before the first start.")))
+    };
+    sheet.put(Block::Lead(line));
+}
+
+fn gap_area(sheet: &mut SheetBuilder, gap: &Gap) -> FigureId {
+    sheet.figure(
+        phrase(key("vent area to add {place}")).with("place", labels::place(gap.place)),
+        number(gap.area.in2().ceil(), "in²", 0),
+        phrase(key("needed less what is there")),
+        [Root::Rule("exhaust-vents")],
+    )
 }
 
 fn cautions(sheet: &mut SheetBuilder) {
-    let entries = [
-        key(
-            "Local code and the permit go before this sheet. Roof work is for people trained and secured against falls; no one goes on a wet, frosty or windy roof.",
-        ),
-        key("Ladder on firm, level ground; its foot out a quarter of its height; rails 3 ft above the edge; tied or held."),
-        key("Before a hole is cut: look at its underside from the attic. No rafter, truss, wire, pipe or flue may be in it. Nobody cuts a rafter or any part of a truss."),
-        key("A vent stays clear of flues, plumbing vents and intakes by what the code and the vent's own sheet ask for."),
-        key("What is marked on the vent that you buy counts, not the figure on this sheet. Screens between 1/16 in and 1/4 in."),
+    let mut entries: Vec<Line> = [
+        key("Permit, local code and inspector outrank this sheet."),
+        key("Roof: trained people, tied off. Not wet, frosty or windy."),
+        key("Ladder firm and level, 4 up to 1 out, tied or held, 3 ft above the edge."),
+        key("Before a hole is cut, look at its underside from the attic: no rafter, truss, wire, pipe or flue. Cut no rafter and no part of a truss."),
+        key("Stay clear of flues, plumbing vents and intakes as code and the vent's sheet ask."),
+        key("What is stamped on the vent that you buy counts. Screens between 1/16 in and 1/4 in."),
     ]
     .into_iter()
     .map(|it| sheet.line(it))
     .collect();
-    sheet.cautions(entries);
+    let job = sheet.job;
+    let findings = job
+        .findings()
+        .filter(|it| labels::VENT_RULES.contains(&it.rule) && it.outcome != Outcome::Holds);
+    entries.extend(sheet.warnings(findings));
+    sheet.cautions(key("Cautions for this house"), entries);
 }
 
 fn areas(sheet: &mut SheetBuilder) {
@@ -70,27 +132,12 @@ fn areas(sheet: &mut SheetBuilder) {
 }
 
 fn to_add(sheet: &mut SheetBuilder, plan: &Plan) {
-    sheet.section(key("Vents to add"));
-    if plan.vents.is_empty() {
-        sheet.say(key(
-            "None: the vents that are there let the fan's air out, as long as they stay open.",
-        ));
-        return;
-    }
-    sheet.say(key(
-        "Each line by itself closes its gap. Kinds may be mixed as long as their areas add up to the gap.",
-    ));
     for gap in &plan.vents {
-        let area = sheet.figure(
-            phrase(key("vent area to add {place}")).with("place", labels::place(gap.place)),
-            number(gap.area.in2().ceil(), "in²", 0),
-            phrase(key("needed less what is there")),
-            [Root::Rule("exhaust-vents")],
-        );
-        sheet.part(
-            phrase(key("{area} net free {place}"))
-                .with("area", area)
-                .with("place", labels::place(gap.place)),
+        let area = gap_area(sheet, gap);
+        let aside = sheet.line(key("any one of these; kinds may be mixed"));
+        sheet.section_with(
+            phrase(key("To add {place}")).with("place", labels::place(gap.place)),
+            aside,
         );
         let rows = gap
             .choices
@@ -147,31 +194,18 @@ fn there(sheet: &mut SheetBuilder) {
     }
 }
 
-fn findings(sheet: &mut SheetBuilder) {
-    sheet.section(key("What was found"));
-    let mut lines = Vec::new();
+/// Work on vents besides those that are added.
+fn work(sheet: &mut SheetBuilder) {
     let mut work = Vec::new();
-    let mut mind = Vec::new();
-    for finding in sheet
-        .job
-        .findings()
-        .filter(|it| labels::VENT_RULES.contains(&it.rule))
-    {
-        lines.push(sheet.finding(finding));
-        if finding.outcome == Outcome::Mend {
+    let job = sheet.job;
+    for finding in job.that(Outcome::Mend) {
+        // Vents to add stand above, once.
+        if labels::VENT_RULES.contains(&finding.rule) && finding.rule != "exhaust-vents" {
             work.extend(sheet.remedies(finding));
         }
-        for caution in &finding.cautions {
-            mind.push(sheet.line(caution).then(sheet.by_rule(finding.rule)));
-        }
     }
-    sheet.list(Marks::Dots, lines);
     if !work.is_empty() {
-        sheet.part(key("Work to be done"));
-        sheet.list(Marks::Boxes, work);
-    }
-    if !mind.is_empty() {
-        sheet.part(key("To mind"));
-        sheet.list(Marks::Dots, mind);
+        sheet.section(key("Work for this house"));
+        sheet.list(Marks::Boxes, 1, work);
     }
 }
