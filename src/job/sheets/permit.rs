@@ -12,7 +12,13 @@ pub(super) fn write(mut sheet: SheetBuilder) -> (Document, SheetBuilder) {
     let mut left = sheet.apart();
     if let (false, Some(plan)) = (nothing, job.plan.as_ref()) {
         left.section(key("P-1 Framing plan"));
-        left.drawn(opening::opening(job, plan), 402.0, 400.0);
+        // Joists that are cut bring more to say on this page.
+        let high = if plan.layout.cuts.is_empty() {
+            400.0
+        } else {
+            300.0
+        };
+        left.drawn(opening::opening(job, plan), 402.0, high);
     }
     left.section(key("P-2 Section"));
     let (hall, attic) = (&job.spot.hall, &job.spot.attic);
