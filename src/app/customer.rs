@@ -62,7 +62,14 @@ const TOPICS: &[Topic] = &[
     },
     Topic {
         about: "The way out for the air",
-        rules: &["exhaust-vents", "airflow", "eaves", "insulation-clearance"],
+        rules: &[
+            "exhaust-vents",
+            "airflow",
+            "eaves",
+            "insulation-clearance",
+            "attic-exhaust",
+            "pressed-back",
+        ],
         holds: "Your attic lets the air out.",
         mend: "Your attic needs more openings, or clearer ones, to let the air out.",
         open: "We have not counted all openings of the attic and windows yet.",
@@ -70,7 +77,14 @@ const TOPICS: &[Topic] = &[
     },
     Topic {
         about: "Chimneys and whatever burns gas, oil or wood",
-        rules: &["backdraft", "flues", "combustion-air", "fireplace"],
+        rules: &[
+            "backdraft",
+            "flues",
+            "combustion-air",
+            "fireplace",
+            "unvented-heaters",
+            "attic-burner",
+        ],
         holds: "With windows open, burnt gas keeps going up and out.",
         mend: "Something is done about this first, so that burnt gas never comes back into your rooms.",
         open: "This is looked at before anybody says yes.",

@@ -25,7 +25,7 @@ pub mod tray;
 pub mod usual_words;
 pub mod work;
 
-#[allow(missing_docs, clippy::all)]
+#[allow(missing_docs, clippy::all, clippy::todo)]
 mod generated {
     slint::include_modules!();
 }

@@ -678,10 +678,10 @@ fn a_newer_version_of_anything() {
             }
         )
     });
-    let newer = |p: &Problem| matches!(p, Problem::Text(FileError::Newer { version: 2, .. }));
+    let newer = |p: &Problem| matches!(p, Problem::Text(FileError::Newer { version: 3, .. }));
     for (path, from, to) in [
-        ("data/survey.json", "\"version\": 1", "\"version\": 2"),
-        ("data/findings.json", "\"version\":1", "\"version\":2"),
+        ("data/survey.json", "\"version\": 2", "\"version\": 3"),
+        ("data/findings.json", "\"version\":2", "\"version\":3"),
     ] {
         let bag = good().clone().replace(path, from, to).sealed();
         bag_refused(bag, path, newer);

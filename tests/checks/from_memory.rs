@@ -51,6 +51,7 @@ fn figures_from_memory_say_so() {
         (usual, "exhaust-vents", "DOE/GO-10099-745"),
         (california, "airflow", "§150.1(c)12"),
         (california, "exhaust-vents", "§150.1(c)12"),
+        (usual, "pressed-back", "A quarter of a house's leaks"),
         (usual, "garage", "IRC R302.6: ⅝ in Type X"),
         (usual, "insulation-clearance", "IRC R302.14: 3 in"),
         (usual, "attic-light", "NEC 210.70(C)"),

@@ -308,7 +308,7 @@ fn a_survey_of_a_newer_format_is_left_as_it_is() {
     let device = device();
     let id = device.with_client("From the future");
     let file = device.file(id, "survey.json");
-    replace(&file, "\"version\": 1", "\"version\": 7, \"new\": {}");
+    replace(&file, "\"version\": 2", "\"version\": 7, \"new\": {}");
     let left = fs::read(&file).unwrap();
     let (facts, notices) = device.store.list().unwrap();
     assert!(facts.is_empty());

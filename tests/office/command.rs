@@ -347,7 +347,7 @@ fn what_goes_wrong_is_one_sentence_that_names_file_and_field() {
         (
             at(
                 "newer.json",
-                json.replacen("\"version\": 1", "\"version\": 7", 1)
+                json.replacen("\"version\": 2", "\"version\": 7", 1)
                     .as_bytes(),
             ),
             "version 7",

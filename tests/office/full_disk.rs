@@ -37,8 +37,7 @@ fn every_step_on_a_full_disk_is_refused_whole_and_goes_through_with_room_again()
     fs::create_dir(&sent).unwrap();
     bundles(&sent, 3);
     let mut again = Command::new(std::env::current_exe().unwrap());
-    let name =
-        "full_disk::every_step_on_a_full_disk_is_refused_whole_and_goes_through_with_room_again";
+    let name = "office::full_disk::every_step_on_a_full_disk_is_refused_whole_and_goes_through_with_room_again";
     again
         .args([name, "--exact", "--nocapture"])
         .env(DISK, &disk)

@@ -283,7 +283,7 @@ fn what_is_not_sound_is_kept_aside_untouched_and_the_others_come_in() {
         (
             "newer.zip",
             bag()
-                .replace("data/survey.json", "\"version\": 1", "\"version\": 9")
+                .replace("data/survey.json", "\"version\": 2", "\"version\": 9")
                 .sealed()
                 .zip()
                 .bytes(),

@@ -442,6 +442,9 @@ impl Gloved {
         if takes_back.contains(&aim) || aim == "Undo the last change" || aim == "Make it again" {
             return;
         }
+        if before.1 != after.1 {
+            self.told += &format!("{:?}\nto {:?}\n", before.1, after.1);
+        }
         for (n, field) in HAZARDS.iter().enumerate() {
             let label = fields::label_of(field);
             let own = aim == format!("{label}: Yes") || aim == format!("{label}: No");
@@ -493,10 +496,13 @@ impl Gloved {
         match self.dice.below(20) {
             0..8 => self.without_harm(&aim, |it| it.slip_to(&target, "tap")),
             8..12 => {
+                let before = self.hazards();
                 self.without_harm(&aim, |it| it.slip_to(&target, "tap"));
                 let gap = self.dice.milliseconds(20, 350);
                 pass(gap);
-                self.without_harm("", |it| it.slip_to(&target, "and again"));
+                // Where the first touch was none, the second is the tap; never are both.
+                let aim = if self.hazards() == before { &aim } else { "" };
+                self.without_harm(aim, |it| it.slip_to(&target, "and again"));
             }
             12..15 => {
                 self.without_harm(&aim, |it| it.slip_to(&target, "tap"));

@@ -22,6 +22,7 @@ pub struct Guard {
     came_up: Option<Duration>,
     went_away: Option<Duration>,
     held_back: Option<Duration>,
+    early: Option<Duration>,
     key: Option<(&'static str, Duration)>,
     answer: Option<(FieldRef, Option<usize>, Duration)>,
 }
@@ -34,6 +35,7 @@ impl Guard {
             came_up: None,
             went_away: None,
             held_back: None,
+            early: None,
             key: None,
             answer: None,
         }
@@ -99,20 +101,29 @@ impl Guard {
     }
 
     /// Whether a tap on the page counts: not while it may be the second one of the finger that put the sheet away.
-    pub fn takes_on_page(&self) -> bool {
-        !self.within(self.went_away, REPEAT)
+    pub fn takes_on_page(&mut self) -> bool {
+        let takes = !self.within(self.went_away, REPEAT);
+        if !takes {
+            self.early = Some((self.elapsed)());
+        }
+        takes
     }
 
     /// Whether an answer that is tapped in its row counts; none takes it back. A second tap on the same one does not,
     /// which would take back what the first one gave. One about life counts only where the row has been in sight,
     /// unchanged, for a moment.
     pub fn takes_answer(&mut self, at: FieldRef, option: Option<usize>, of_life: bool) -> bool {
+        // Two taps, of which the first came too early, are too early.
+        if of_life && (!self.takes() || self.within(self.early, REPEAT)) {
+            self.early = Some((self.elapsed)());
+            return false;
+        }
         // Another answer beside it is meant; the same one, or one where it was taken back, is the same key again.
         let same = |given: Option<usize>| option.is_none() || given.is_none() || option == given;
         let again = self
             .answer
             .filter(|(before, given, _)| *before == at && same(*given));
-        if (of_life && !self.takes()) || self.within(again.map(|(.., when)| when), REPEAT) {
+        if self.within(again.map(|(.., when)| when), REPEAT) {
             return false;
         }
         self.answer = Some((at, option, (self.elapsed)()));

@@ -500,7 +500,7 @@ impl Session {
     }
 
     /// Whether a tap on the page counts, or may be the second one of the finger that put a sheet away.
-    pub fn takes_on_page(&self) -> bool {
+    pub fn takes_on_page(&mut self) -> bool {
         self.guard.takes_on_page()
     }
 
