@@ -25,7 +25,7 @@ pub mod tray;
 pub mod usual_words;
 pub mod work;
 
-#[allow(missing_docs, clippy::all, clippy::todo)]
+#[allow(missing_docs, clippy::all)]
 mod generated {
     slint::include_modules!();
 }

@@ -472,7 +472,7 @@ fn exhausts(survey: &Survey) -> Exhausts {
         );
         let each = match it.marked {
             Some(true) => it.airflow,
-            _ => it.kind.map(|kind| usual_exhaust(kind)),
+            _ => it.kind.map(usual_exhaust),
         };
         if let (Some(each), Some(count)) = (each, it.count) {
             total += each * f64::from(count);

@@ -729,7 +729,7 @@ fn a_plan_that_cannot_be_built_is_found_out() {
         assert!(check(&wrong).contains(&Fault::NoDam));
         let mut wrong = job.clone();
         let shutter = &mut wrong.plan.as_mut().unwrap().layout.shutter.1;
-        shutter.high = shutter.high + Length::inches(20);
+        shutter.high += Length::inches(20);
         assert!(check(&wrong).contains(&Fault::ShutterBeyondHall));
     });
 }
