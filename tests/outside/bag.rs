@@ -101,7 +101,7 @@ fn broken(whole: &Value) -> Vec<(String, Value)> {
         cases.push((why.to_owned(), json));
     };
     case("another format", &|j| j["format"] = json!("another"));
-    case("a newer version", &|j| j["version"] = json!(2));
+    case("a newer version", &|j| j["version"] = json!(3));
     case("an unknown field", &|j| j["mood"] = json!("good"));
     case("an unknown answer", &|j| {
         j["arrival"]["mood"] = json!("good")
