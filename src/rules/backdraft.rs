@@ -6,6 +6,7 @@ use super::flues::{limit_name, not_cleared, windows_name};
 use super::{Asking, WithFan};
 use crate::house::air::{InTheOpening, VentNeed, in_the_opening, vent_need};
 use crate::measure::quantity::{Area, Density, Pressure};
+use crate::need::{Need, Windows};
 use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST, STRICTEST_ROW_SOURCE};
 use crate::trade::fan::{Fan, Speed};
 use crate::trade::network::{AirPath, AirResistance, balance, windows_for_limit};
@@ -209,19 +210,25 @@ pub(super) fn rule(with: WithFan) -> Finding {
         finding.sources = DERIVED;
     }
     if outcome != Outcome::Holds {
-        let text = if outcome == Outcome::Mend {
-            "Make {need} of window openable at once, {more} more than now, and fit a switch that keeps the fan off until \
-             they are open."
+        let open = for_high;
+        finding = if outcome == Outcome::Mend {
+            finding.needs(
+                Who::Anybody,
+                Need::Windows(Windows {
+                    open,
+                    have,
+                    interlock: true,
+                }),
+            )
         } else {
-            "{need} of open window would be needed, {more} more than now: take a smaller fan."
+            finding.remedy(
+                Who::Anybody,
+                Say::new("{need} of open window would be needed, {more} more than now: take a smaller fan.")
+                    .with("need", ft2(open))
+                    .with("more", ft2(open - have)),
+            )
         };
         finding = finding
-            .remedy(
-                Who::Anybody,
-                Say::new(text)
-                    .with("need", ft2(for_high))
-                    .with("more", ft2(for_high - have)),
-            )
             .remedy(
                 Who::Plumber,
                 Say::new(

@@ -3,6 +3,7 @@
 use super::wires::{motor_of, no_current};
 use super::{Asking, Finding, Outcome, Say, Who, WithFan, number};
 use crate::measure::Current;
+use crate::need::Need;
 use crate::trade::disconnect::least_switch_rating;
 use crate::trade::fan::Control;
 use crate::trade::source::Source;
@@ -53,8 +54,9 @@ pub fn switch_rating(with: WithFan) -> Finding {
                 .with("most", amperes(rating * 0.8))
                 .with("current", amperes(motor.full_load)),
             )
-            .remedy(
+            .needs_as(
                 Who::Electrician,
+                Need::Switch(least),
                 Say::new("Fit a switch rated at least {least}.").with("least", amperes(least)),
             )
     };

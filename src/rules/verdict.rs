@@ -4,9 +4,10 @@ use super::fan_choice::{self, Standing};
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
 use super::part::Parts;
+use super::work::Task;
 use crate::house::Framing;
 use crate::house::air::AirSummary;
-use crate::survey::ItemId;
+use crate::survey::{FieldRef, ItemId};
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -80,6 +81,8 @@ pub struct Choice {
     pub air: Option<AirSummary>,
     /// The findings that depend on this fan and framing.
     pub findings: Vec<Finding>,
+    /// Everything to be done for it, each thing once, with the findings of house and spot.
+    pub work: Vec<Task>,
 }
 
 /// One spot, judged.
@@ -164,6 +167,18 @@ pub struct Assessment {
     pub house: Vec<Finding>,
     /// Each spot.
     pub spots: Vec<SpotAssessment>,
+    /// Answers that are taken as not given until they are read again.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubtful: Vec<Doubtful>,
+}
+
+/// An answer that is asked back.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Doubtful {
+    /// Which answer.
+    pub field: FieldRef,
+    /// Why, in an English sentence, in both units.
+    pub why: String,
 }
 
 impl Assessment {

@@ -17,6 +17,7 @@ mod record;
 pub mod fields;
 mod file;
 mod house;
+pub mod range;
 mod when;
 
 pub use answer::{Answer, AnswerError, Kind, TEXT_MOST, Value, Ways};
