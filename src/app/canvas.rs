@@ -42,13 +42,20 @@ pub struct Colours {
     pub holds: Rgb,
     /// What sits on the ceiling.
     pub open: Rgb,
+    /// Joists.
+    pub wood: Rgb,
+    /// The strip of tape on which a measured length stands, and its figures.
+    pub blade: Rgb,
+    /// The figures on it.
+    pub blade_ink: Rgb,
 }
 
 impl Colours {
     fn of(&self, ink: Ink) -> Rgb {
         match ink {
             Ink::Wall | Ink::Roof | Ink::Opening | Ink::Shutter | Ink::Mark | Ink::Hole => self.ink,
-            Ink::Joist | Ink::Header | Ink::Block | Ink::Temporary => self.work,
+            Ink::Joist => self.wood,
+            Ink::Header | Ink::Block | Ink::Temporary => self.work,
             Ink::CutJoist | Ink::Fixed => self.fails,
             Ink::ClearSpace | Ink::Fan => self.chalk,
             Ink::Movable => self.holds,
@@ -145,8 +152,16 @@ pub fn paint(sheet: &Sheet, view: &View, colours: &Colours, scale: f32, bar: &st
         let (x, y) = text.at;
         match text.mark {
             Mark::Number => canvas.number(&text.text, (x, y), letters),
-            Mark::Dimension => canvas.words(&text.text, (x, y), letters, false, true),
-            Mark::DimensionUp => canvas.words(&text.text, (x, y), letters, true, true),
+            Mark::Dimension | Mark::DimensionUp => {
+                let upright = text.mark == Mark::DimensionUp;
+                // What was measured stands on tape, and a tap types it anew; what follows from it does not.
+                let plate = if text.field.is_some() {
+                    Plate::Tape
+                } else {
+                    Plate::Ground
+                };
+                canvas.words(&text.text, (x, y), letters, upright, plate);
+            }
         }
     }
     // The scale bar stays in its corner of the view.
@@ -312,6 +327,17 @@ fn distance(points: &[P], closed: bool, at: P) -> f32 {
         .fold(f32::MAX, f32::min)
 }
 
+/// What words stand on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Plate {
+    /// Nothing.
+    None,
+    /// The ground's colour, so that no line runs through them.
+    Ground,
+    /// A strip of tape.
+    Tape,
+}
+
 /// Pixels with a pen.
 struct Canvas<'a> {
     pixels: Pixmap,
@@ -411,8 +437,8 @@ impl<'a> Canvas<'a> {
         (path.finish(), x)
     }
 
-    /// Words with their middle at a place; turned to read upwards; on a plate of the ground's colour.
-    fn words(&mut self, words: &str, (x, y): P, letters: f32, upright: bool, plate: bool) {
+    /// Words with their middle at a place; turned to read upwards; on a plate.
+    fn words(&mut self, words: &str, (x, y): P, letters: f32, upright: bool, plate: Plate) {
         let (path, width) = self.outlines(words, letters);
         let turned = if upright {
             self.at.pre_translate(x, y).pre_rotate(-90.0)
@@ -420,12 +446,49 @@ impl<'a> Canvas<'a> {
             self.at.pre_translate(x, y)
         };
         let (half, tall) = (width / 2.0, letters * 0.55);
-        if plate && let Some(rect) = Rect::from_ltrb(-half - 2.0, -tall, half + 2.0, tall) {
-            self.fill(&PathBuilder::from_rect(rect), self.colours.ground, turned);
+        let (ground, ink) = match plate {
+            Plate::None => (None, self.colours.ink),
+            Plate::Ground => (Some(self.colours.ground), self.colours.ink),
+            Plate::Tape => (Some(self.colours.blade), self.colours.blade_ink),
+        };
+        let (beside, below) = match plate {
+            Plate::Tape => (letters * 0.4, tall * 1.5),
+            _ => (2.0, tall),
+        };
+        if let Some(ground) = ground
+            && let Some(rect) = Rect::from_ltrb(-half - beside, -tall * 1.15, half + beside, below)
+        {
+            self.fill(&PathBuilder::from_rect(rect), ground, turned);
+        }
+        if plate == Plate::Tape {
+            self.ticks(half + beside, below, letters, turned);
         }
         if let Some(path) = path {
             let place = turned.pre_translate(-half, letters * 0.35);
-            self.fill(&path, self.colours.ink, place);
+            self.fill(&path, ink, place);
+        }
+    }
+
+    /// The marks of a tape along the lower edge of its strip.
+    fn ticks(&mut self, half: f32, below: f32, letters: f32, turned: Transform) {
+        let step = letters * 0.4;
+        let mut path = PathBuilder::new();
+        let mut x = -half + step;
+        let mut count = 0;
+        while x < half {
+            let tall = if count % 2 == 0 { 0.14 } else { 0.28 } * letters;
+            path.move_to(x, below);
+            path.line_to(x, below - tall);
+            x += step;
+            count += 1;
+        }
+        if let Some(path) = path.finish() {
+            let stroke = Stroke {
+                width: 1.0,
+                ..Stroke::default()
+            };
+            self.pixels
+                .stroke_path(&path, &solid(self.colours.blade_ink), &stroke, turned, None);
         }
     }
 
@@ -434,7 +497,7 @@ impl<'a> Canvas<'a> {
             self.fill(&ring, self.colours.ground, self.at);
             self.line(&ring, self.colours.ink, 1.6, "");
         }
-        self.words(words, at, letters, false, false);
+        self.words(words, at, letters, false, Plate::None);
     }
 
     fn bar(&mut self, sheet: &Sheet, view: &View, words: &str) {
@@ -459,6 +522,6 @@ impl<'a> Canvas<'a> {
             self.line(&PathBuilder::from_rect(whole), self.colours.ink, 1.3, "");
         }
         let middle = x + length + letters * 0.6 + width / 2.0;
-        self.words(words, (middle, y + tall / 2.0), letters, false, false);
+        self.words(words, (middle, y + tall / 2.0), letters, false, Plate::None);
     }
 }

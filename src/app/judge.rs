@@ -5,7 +5,7 @@ use super::reader::Reader;
 use crate::job::figures;
 use crate::measure::Figure;
 use crate::rules::{
-    self, Assessment, Finding, Framing, Outcome, SpotAssessment, Verdict, fan_choice,
+    self, Assessment, Finding, Framing, Outcome, Say, SpotAssessment, Verdict, fan_choice,
     matters::{Matter, SpotMatters, what_matters},
 };
 use crate::survey::{FieldRef, ItemId, Stop, Survey};
@@ -53,6 +53,10 @@ pub struct Told {
     figures: Vec<Figure>,
     /// Whether its cautions are about life.
     of_life: bool,
+    /// Whether its first caution tells to stop, and not only to mind something.
+    stops: bool,
+    /// The rule behind it.
+    rule: &'static str,
     /// How many answers it lacks.
     missing: usize,
     rank: Outcome,
@@ -74,6 +78,13 @@ const OF_LIFE: &[&str] = &[
 
 fn is_of_life(rule: &str) -> bool {
     rule.starts_with("hazard-") || OF_LIFE.contains(&rule)
+}
+
+/// Whether a caution tells to stop: its first word is the act.
+fn tells_to_stop(caution: &Say) -> bool {
+    ["Do not go in", "Stay out", "Stop", "Leave the attic"]
+        .iter()
+        .any(|act| caution.text.starts_with(act))
 }
 
 impl Told {
@@ -117,6 +128,8 @@ impl Told {
                 .collect(),
             figures: finding.figures.clone(),
             of_life: is_of_life(finding.rule),
+            stops: finding.cautions.first().is_some_and(tells_to_stop),
+            rule: finding.rule,
             missing: finding.missing.len(),
             rank: finding.outcome,
         }
@@ -125,6 +138,21 @@ impl Told {
     /// The caution, where it is about the life of whoever goes in or lives there.
     pub fn life_caution(&self) -> Option<&str> {
         (self.of_life && !self.caution.is_empty()).then_some(self.caution.as_str())
+    }
+
+    /// Whether its caution tells to stop: it is red then.
+    pub fn stops(&self) -> bool {
+        self.of_life && self.stops
+    }
+
+    /// Whether it is about the life of whoever goes in or lives there.
+    pub fn is_of_life(&self) -> bool {
+        self.of_life
+    }
+
+    /// The rule behind it.
+    pub fn rule(&self) -> &'static str {
+        self.rule
     }
 
     /// The arithmetic behind it: every figure on the way, a line each.
@@ -337,7 +365,7 @@ mod tests {
     use super::*;
     use crate::measure::{Length, Tape};
     use crate::rules::test_house::survey;
-    use crate::rules::{Asking, Say, Who};
+    use crate::rules::{Asking, Who};
     use crate::words::Language;
 
     /// A house of which only the attic's heat is known.

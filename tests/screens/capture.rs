@@ -101,11 +101,11 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Hall);
     d.tap("Hall length");
     for key in [
-        "7", "0", "ft ′", "in ″", "/16", "− 1/16", "+ 1/16", "done", "rub out",
+        "7", "0", "ft ′", "in ″", "/16", "− 1/16", "+ 1/16", "save", "backspace",
     ] {
         let size = d.find(key).expect(key).size();
         assert!(size.width >= 64.0 && size.height >= 64.0, "{key}: {size:?}");
@@ -115,7 +115,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     for key in ["1", "4", "ft ′", "2", "in ″", "5", "/16"] {
         d.tap(key);
     }
-    d.tap("done");
+    d.tap("save");
     assert_eq!(
         length(&d, at),
         Some(Length::inches(14 * 12 + 2) + Length::sixteenths(5))
@@ -138,7 +138,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     for key in ["1", "1", "3", "type in mm", "0"] {
         d.tap(key);
     }
-    d.tap("done");
+    d.tap("save");
     match d.app.session().answer(width) {
         Some(Value::Length(reading)) => {
             assert_eq!(
@@ -153,7 +153,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     d.tap("Hall width");
     d.tap("type in in");
     d.tap("+ 1/16");
-    d.tap("done");
+    d.tap("save");
     assert_eq!(
         length(&d, width),
         Some(Length::mm(1131)),
@@ -165,7 +165,7 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     d.tap("Date and time");
     d.tap("now");
     d.snapshot("keypad-when");
-    d.tap("done");
+    d.tap("save");
     assert!(
         d.app
             .session()
@@ -179,7 +179,7 @@ fn hazards_have_one_tap_for_none_of_them() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Arrival);
     d.tap("Animals or droppings seen: Yes");
     d.tap("Looked for all of these: None of these seen");
@@ -196,7 +196,7 @@ fn hazards_have_one_tap_for_none_of_them() {
         (None, Some(true)),
         "one change, taken back as one"
     );
-    d.tap("make it again");
+    d.tap("redo");
     assert_eq!(survey(&d).arrival.knob_and_tube, Some(false));
 }
 
@@ -205,7 +205,7 @@ fn a_thing_in_the_way_is_entered_in_a_dozen_taps() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Attic);
     let before = d.taps;
     d.tap("Add: Thing in the way");
@@ -214,12 +214,12 @@ fn a_thing_in_the_way_is_entered_in_a_dozen_taps() {
     d.tap("Shape: Round, standing upright");
     d.tap("Seen from the spot's middle it lies: Right");
     d.snapshot_sizes("quick-keys");
-    for key in ["2", "0", "done"] {
+    for key in ["2", "0", "save"] {
         d.tap(key);
     }
     d.tap("take 4\"");
     d.tap("take 0\"");
-    for key in ["3", "0", "done"] {
+    for key in ["3", "0", "save"] {
         d.tap(key);
     }
     // Who could move it is asked by itself.
@@ -246,7 +246,7 @@ fn a_thing_in_the_way_is_entered_in_a_dozen_taps() {
     d.tap("Add another one");
     d.tap("The same kind and size as the last one");
     d.tap("Seen from the spot's middle it lies: Back");
-    for key in ["9", "done"] {
+    for key in ["9", "save"] {
         d.tap(key);
     }
     println!("another like it: {} taps", d.taps - before);
@@ -272,7 +272,7 @@ fn before_climbing_down_what_is_missing_is_shown_and_is_a_tap_away() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     let list = |d: &Driver, stop| d.app.session().left_behind(stop);
     d.tap("Hall");
     d.tap("Attic");
@@ -315,7 +315,7 @@ fn before_climbing_down_what_is_missing_is_shown_and_is_a_tap_away() {
     d.tap("back");
     // Climbing down all the same is one tap, and is not asked twice until one is up there again.
     d.tap("Power");
-    d.tap("Climb down all the same");
+    d.tap("Leave anyway");
     assert_eq!(
         d.app.session().place(),
         Some(Place::Stop(Stop::PowerAndFlame))
@@ -349,7 +349,7 @@ fn the_last_value_is_the_first_to_be_taken_with_one_tap() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Hall);
     d.tap("Hall width");
     let offered = |d: &Driver| -> Vec<String> {
@@ -359,7 +359,7 @@ fn the_last_value_is_the_first_to_be_taken_with_one_tap() {
     let last = "44 1/2\"".to_owned();
     assert!(!offered(&d).contains(&last), "no width is usual");
     d.type_text("44 1/2");
-    d.tap("done");
+    d.tap("save");
     put_away(&mut d);
     let first = spot(&d);
     d.tap("add a spot");
@@ -379,22 +379,22 @@ fn the_last_value_is_the_first_to_be_taken_with_one_tap() {
     put_away(&mut d);
     d.tap("Hall width");
     d.type_text("50");
-    d.tap("done");
+    d.tap("save");
     put_away(&mut d);
     d.tap("Hall width");
     assert_eq!(offered(&d).first().map(String::as_str), Some("50\""));
 }
 
 #[test]
-fn the_bar_at_the_foot_is_on_every_page_of_a_survey() {
+fn the_verdicts_mark_is_in_the_head_of_every_page_of_a_survey() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     with_demo(data.path());
     let mut d = Driver::open(data.path(), SIZES[1]);
     let verdict = "By the bedrooms: fits with work";
-    // The page of the verdict has the same words in its list: they are spoken by the bar alone.
+    // The page of the verdict has the same words in its list: they are spoken by the mark alone.
     let bar = |d: &Driver| {
-        let there = ElementHandle::find_by_element_type_name(&d.window, "VerdictBar").next();
+        let there = ElementHandle::find_by_element_type_name(&d.window, "VerdictKey").next();
         there.is_some()
             && d.labels().iter().any(|label| label.contains(verdict))
             && spoken(d).iter().any(|label| label == verdict)
@@ -458,7 +458,7 @@ fn deleted_surveys_come_back_after_a_restart_and_the_list_has_its_orders() {
     }
     let mut d = Driver::open(data.path(), SIZES[1]);
     for name in ["Zoe Ash", "Bo Reed"] {
-        d.tap("Begin a survey");
+        d.tap("New survey");
         d.go_stop(Stop::Arrival);
         d.tap("Client");
         d.type_text(name);

@@ -8,6 +8,7 @@ use i_slint_backend_testing::{
 };
 use i_slint_core::item_tree::ParentItemTraversalMode;
 use joistlight::app::desk::{self, DeskApp};
+use joistlight::app::session::View;
 use joistlight::app::{App, DeskWindow, MainWindow, Options};
 use joistlight::office::register::Location;
 use joistlight::survey::{Stop, When};
@@ -82,19 +83,15 @@ impl Driver {
         }
     }
 
-    /// Goes to a stop of the walk: by its tab, or by its card on the walk's page.
+    /// Goes to a stop by its row of the walk, which lies beside the page in a window that is wide enough.
     pub fn go_stop(&mut self, stop: Stop) {
-        let short = match stop {
-            Stop::PowerAndFlame => "Power",
-            other => other.label(),
-        };
-        let label = [short, stop.label()]
-            .into_iter()
-            .find(|label| self.find(label).is_some())
-            .unwrap_or(stop.label());
-        self.tap(label);
-        if self.find("Climb down all the same").is_some() {
-            self.tap("Climb down all the same");
+        let beside = self.window.window().size().width >= 1180;
+        while !beside && !matches!(self.app.session().view(), View::Walk) {
+            self.tap("back");
+        }
+        self.tap(stop.label());
+        if self.find("Leave anyway").is_some() {
+            self.tap("Leave anyway");
         }
     }
 

@@ -146,7 +146,7 @@ fn answer(d: &mut Driver, slot: &Slot, text: &str, by_taps: bool) {
             } else {
                 d.type_text(text);
             }
-            d.tap("done");
+            d.tap("save");
         }
     }
 }
@@ -270,7 +270,7 @@ fn a_house_is_entered_by_taps_and_keys_from_an_empty_store_to_a_bundle() {
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
     d.snapshot_sizes("surveys-empty");
-    d.tap("Begin a survey");
+    d.tap("New survey");
     let spot = survey(&d).spots[0].id;
     let mut entered = Entered {
         typed: BTreeMap::new(),
@@ -352,7 +352,7 @@ fn a_house_is_entered_by_taps_and_keys_from_an_empty_store_to_a_bundle() {
     d.tap("menu");
     d.tap("Hand over to the office");
     // Pictures are missing in the attic.
-    d.tap("Climb down all the same");
+    d.tap("Leave anyway");
     d.snapshot_sizes("hand-over");
     d.tap("Write the bundle");
     d.wait("the bundle", |d| d.app.session().written().is_some());
@@ -473,7 +473,7 @@ fn the_program_opens_where_it_was_left_and_a_deleted_survey_comes_back() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[0]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Arrival);
     d.tap("Client");
     d.type_text("Ash Fenwick");
@@ -488,7 +488,7 @@ fn the_program_opens_where_it_was_left_and_a_deleted_survey_comes_back() {
         d.tap("back");
     }
     // The attic is not measured.
-    d.tap("Climb down all the same");
+    d.tap("Leave anyway");
     d.snapshot_sizes("surveys");
     d.tap("delete Ash Fenwick");
     assert_eq!(d.app.session().survey_count(), 0);
@@ -504,12 +504,12 @@ fn what_cannot_be_read_is_said_and_nothing_changes() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     let before = survey(&d);
     d.go_stop(Stop::Hall);
     d.tap("Hall width");
     d.type_text("3' 14\"");
-    d.tap("done");
+    d.tap("save");
     d.snapshot_sizes("keypad-trouble");
     let said = d.labels().join("\n");
     assert!(said.contains("14 in is more than a foot"), "{said}");
@@ -533,7 +533,7 @@ fn a_copied_spot_keeps_the_answers_and_tab_goes_on_to_the_next_question() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[2]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     d.go_stop(Stop::Attic);
     d.tap("Roof height at the mark");
     d.type_text("61 1/2");

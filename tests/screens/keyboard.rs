@@ -78,7 +78,7 @@ fn tab_goes_on_at_the_first_field_of_what_was_added() {
     for size in SIZES {
         let data = tempfile::tempdir().expect("a folder");
         let mut d = Driver::open(data.path(), size);
-        d.tab_to("Begin a survey");
+        d.tab_to("New survey");
         d.press(Key::Return);
         by_number(&d, "3", Stop::Attic);
         for first in ["Kind: Duct", "The same kind and size as the last one"] {
@@ -163,7 +163,7 @@ fn a_stop_and_a_thing_in_the_way_are_entered_by_the_keyboard_alone_in_a_wide_win
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[2]);
-    d.tab_to("Begin a survey");
+    d.tab_to("New survey");
     d.press(Key::Return);
     assert_eq!(d.app.session().view(), View::Walk);
     let spot = d.app.session().open().expect("open").spot;

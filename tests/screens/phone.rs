@@ -235,7 +235,7 @@ fn the_field_that_is_being_typed_in_lies_above_the_keyboard() {
     let data = tempfile::tempdir().expect("a folder");
     let phone = Phone::new();
     let mut d = phone.open(data.path());
-    d.tap("Begin a survey");
+    d.tap("New survey");
     let mut hidden = 0;
     for size in [SIZES[0], SIZES[1], SIZES[3]] {
         let above = size.1 as f32 - if size.1 < 500 { 200.0 } else { 300.0 };
@@ -521,7 +521,7 @@ fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
     for (turned, reads) in [(false, Length::inches(53)), (true, Length::mm(53))] {
         let data = tempfile::tempdir().expect("a folder");
         let mut d = phone.open(data.path());
-        d.tap("Begin a survey");
+        d.tap("New survey");
         d.go_stop(Stop::Hall);
         d.tap("Hall width");
         if turned {
@@ -539,7 +539,7 @@ fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
         // Not a second time: the program goes to the back, and comes to the front with the keys put away.
         d.app.step_back();
         d.app.come_back();
-        d.tap("done");
+        d.tap("save");
         let answer = d.app.session().answer(typed.0).expect("taken");
         let Value::Length(reading) = answer else {
             panic!("{answer:?}");

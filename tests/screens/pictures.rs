@@ -143,7 +143,7 @@ fn arrows_and_rings_lie_over_the_picture_which_stays_as_it_was() {
     d.snapshot_sizes("picture-drawn-on");
     drag(&mut d, (300.0, middle.y + 40.0), (200.0, middle.y + 200.0));
     assert_eq!(strokes(&d).len(), 3);
-    d.tap("Rub out the last");
+    d.tap("Delete the last");
     assert_eq!(strokes(&d).len(), 2);
     d.tap("close the picture");
     d.snapshot_sizes("pictures-drawn-on");
@@ -185,7 +185,7 @@ fn a_deleted_picture_and_a_drawn_stroke_are_taken_back_and_made_again() {
     assert!(held(&d).is_empty());
     d.tap("Undo");
     assert_eq!(held(&d), taken);
-    d.tap("make it again");
+    d.tap("redo");
     assert!(held(&d).is_empty());
     d.tap("undo the last change");
     assert_eq!(held(&d), taken);
@@ -206,7 +206,7 @@ fn a_deleted_picture_and_a_drawn_stroke_are_taken_back_and_made_again() {
     d.tap("close the picture");
     d.tap("undo the last change");
     assert_eq!(held(&d), taken, "without the ring");
-    d.tap("make it again");
+    d.tap("redo");
     assert_eq!(held(&d), drawn);
 }
 

@@ -118,7 +118,7 @@ impl Walker {
                     let keys = matches!(sheet, Some(Sheet::Keys { .. }));
                     let next = self.d.app.session().has_next();
                     let label = match (keys, next) {
-                        (true, true) => "done, and on to the next",
+                        (true, true) => "skip this question",
                         (true, false) => "put the keys away",
                         (false, true) => "leave it for later",
                         (false, false) => "put the list away",
@@ -223,12 +223,8 @@ impl Walker {
                     return;
                 }
             }
-            let next = it.d.app.session().has_next();
-            it.d.tap(if next {
-                "done, and on to the next"
-            } else {
-                "done"
-            });
+            it.d.tap("save");
+        });
         });
         let taken = self.d.app.session().answer(at).is_some();
         assert!(taken, "{at:?}: {value:?}");
@@ -497,7 +493,7 @@ fn the_demo_house_takes_few_taps() {
         spent: BTreeMap::new(),
         together: 0,
     };
-    it.tap("ways", "Begin a survey");
+    it.tap("ways", "New survey");
     for stop in Stop::ALL {
         it.go_stop(*stop);
         match stop {

@@ -54,7 +54,7 @@ fn text_has_seven_to_one_and_lines_three_to_one_in_every_shade() {
                 .get(colour)
                 .unwrap_or_else(|| panic!("{name}: {colour}"))
         };
-        for ground in ["ground", "raised", "sunk"] {
+        for ground in ["ground", "raised", "sunk", "dock"] {
             for text in ["ink", "soft", "chalk", "holds", "work", "fails", "open"] {
                 let ratio = contrast(of(text), of(ground));
                 assert!(ratio >= 7.0, "{name}: {text} on {ground} is {ratio:.2}");
@@ -62,9 +62,21 @@ fn text_has_seven_to_one_and_lines_three_to_one_in_every_shade() {
             let ratio = contrast(of("line"), of(ground));
             assert!(ratio >= 3.0, "{name}: line on {ground} is {ratio:.2}");
         }
-        for (text, ground) in [("blade-ink", "blade"), ("on-chalk", "chalk")] {
+        for (text, ground) in [
+            ("blade-ink", "blade"),
+            ("on-chalk", "chalk"),
+            ("on-stop", "stop"),
+            ("on-caution", "caution"),
+            ("ink", "wood-fill"),
+            ("soft", "wood-fill"),
+        ] {
             let ratio = contrast(of(text), of(ground));
             assert!(ratio >= 7.0, "{name}: {text} on {ground} is {ratio:.2}");
+        }
+        // Joists are lines; a band is known by its edge where its ground is near the page's.
+        for (line, ground) in [("wood", "ground"), ("on-stop", "stop"), ("line", "dock")] {
+            let ratio = contrast(of(line), of(ground));
+            assert!(ratio >= 3.0, "{name}: {line} on {ground} is {ratio:.2}");
         }
     }
 }

@@ -42,7 +42,7 @@ fn ten_answers_from_the_hall_give_a_verdict_and_the_survey_goes_on_from_them() {
                 d.tap(slot.label);
                 // A hall too narrow for any fan.
                 d.type_text(if slot.id == "hall.width" { "11" } else { "60" });
-                d.tap("done");
+                d.tap("save");
             }
         }
         // Where the next question comes up by itself it is put away: this test goes its own way.

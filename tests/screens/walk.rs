@@ -10,7 +10,7 @@ fn the_walk_says_of_each_stop_what_is_measured_what_matters_and_what_comes_next(
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[1]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     assert_eq!(d.app.session().view(), View::Walk);
     d.snapshot_sizes("walk");
     // Every stop has its card, and its next thing is a tap away.
@@ -50,7 +50,7 @@ fn on_a_wide_window_walk_stop_and_verdict_lie_side_by_side() {
     platform();
     let data = tempfile::tempdir().expect("a folder");
     let mut d = Driver::open(data.path(), SIZES[2]);
-    d.tap("Begin a survey");
+    d.tap("New survey");
     let next = d.find("Next at Hall: Hall length").expect("the walk");
     let stop = d.find("Job reference").expect("the stop");
     let drawing = d

@@ -18,16 +18,6 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
     p.set_is_stop(true);
     p.set_of_spot(true);
     p.set_stop(2);
-    p.set_stops(ModelRc::new(VecModel::from(
-        ["Arrival", "Hall", "Attic", "Vents", "Power", "Wrap-up"]
-            .iter()
-            .enumerate()
-            .map(|(i, s)| StopTab {
-                label: (*s).into(),
-                still: i as i32,
-            })
-            .collect::<Vec<_>>(),
-    )));
     p.set_spots(ModelRc::new(VecModel::from(vec![
         SpotTab {
             label: "Spot 1".into(),
@@ -45,6 +35,7 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
         value: value.into(),
         known,
         matters,
+        tape: kind == LineKind::Tape,
         picked: -1,
         ..Default::default()
     };
@@ -102,10 +93,11 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
         },
         line(LineKind::Add, "Add a thing in the way", "", true, false),
     ])));
-    let v = w.global::<VerdictBarAdapter>();
+    let v = w.global::<VerdictMarkAdapter>();
+    v.set_shown(true);
     v.set_spot("Spot 1".into());
     v.set_words("not settled".into());
-    v.set_still("7 answers still matter here".into());
+    v.set_still("7 to go at this stop".into());
     for size in SIZES {
         d.resize(size);
         d.snapshot("widgets");
@@ -130,7 +122,7 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
     for size in SIZES {
         d.resize(size);
         d.snapshot("widgets-keys");
-        for key in ["7", "0", "ft ′", "done", "rub out"] {
+        for key in ["7", "0", "ft ′", "save", "backspace"] {
             let size = d.find(key).expect(key).size();
             assert!(size.height >= 64.0 && size.width >= 58.0, "{key}: {size:?}");
         }

@@ -1,8 +1,8 @@
-//! The bar at the foot of every page of a survey: the verdict of the present spot, and what still matters.
+//! The mark in the head of every page of a survey: the verdict of the present spot, and what still matters.
 
 use crate::app::judge::sign_of_verdict;
 use crate::app::session::{Session, View};
-use crate::app::{Handle, MainWindow, VerdictBarAdapter, act};
+use crate::app::{Handle, MainWindow, VerdictMarkAdapter, act};
 use crate::rules::{Say, Verdict};
 use crate::survey::fields;
 use slint::ComponentHandle;
@@ -10,13 +10,20 @@ use slint::ComponentHandle;
 pub fn connect(window: &MainWindow, app: &Handle) {
     let handle = app.clone();
     window
-        .global::<VerdictBarAdapter>()
+        .global::<VerdictMarkAdapter>()
         .on_why(move || act(&handle, |session| session.go(View::Verdict)));
 }
 
 pub fn show(window: &MainWindow, session: &Session) {
-    let Some(open) = session.open() else { return };
-    let bar = window.global::<VerdictBarAdapter>();
+    let bar = window.global::<VerdictMarkAdapter>();
+    let Some(open) = session.open() else {
+        bar.set_shown(false);
+        return;
+    };
+    bar.set_shown(!matches!(
+        session.view(),
+        View::Surveys | View::Customer | View::Settings | View::About
+    ));
     let reader = session.reader();
     let verdict = open
         .judged

@@ -1,6 +1,6 @@
 //! The drawings of the present spot, on their own page and wherever else they stand.
 
-use super::{Shown, from_index, model, number, update};
+use super::{Shown, model, update};
 use crate::app::canvas::{self, Colours, Painted, Rgb, View};
 use crate::app::judge::Way;
 use crate::app::place::{Key, Place};
@@ -164,12 +164,6 @@ pub fn connect(window: &MainWindow, app: &Handle, drawings: &Rc<RefCell<Drawings
         act(&handle, |_| {});
     });
     let handle = app.clone();
-    adapter.on_pick_spot(move |at| {
-        if let Some(at) = from_index(at) {
-            act(&handle, move |session| session.go_spot(at));
-        }
-    });
-    let handle = app.clone();
     adapter.on_go(move |key: SharedString| {
         if let Some(Key::Field(at)) = Key::parse(&key) {
             act(&handle, move |session| session.go_field(at));
@@ -189,6 +183,9 @@ fn colours(window: &MainWindow) -> Colours {
         fails: rgb(theme.get_fails()),
         holds: rgb(theme.get_holds()),
         open: rgb(theme.get_open()),
+        wood: rgb(theme.get_wood()),
+        blade: rgb(theme.get_blade()),
+        blade_ink: rgb(theme.get_blade_ink()),
     }
 }
 
@@ -198,10 +195,16 @@ pub fn show(window: &MainWindow, session: &Session, shown: &mut Shown) {
         return;
     }
     let Some(open) = session.open() else { return };
-    let Some(spot) = open.survey().spot(open.spot) else {
+    let typed = session.survey_while_typing();
+    let Some(spot) = typed.as_ref().unwrap_or(open.survey()).spot(open.spot) else {
         return;
     };
     let adapter = window.global::<DrawingAdapter>();
+    if let Some(session::Sheet::Keys { at, .. }) = session.sheet()
+        && let Some(kind) = drawn(*at)
+    {
+        adapter.set_shown(kind);
+    }
     let reader = session.reader();
     let way = open.judged.spot().and_then(|spot| {
         let choice = &spot.choices[open.judged.way_index(spot)?];
@@ -265,6 +268,32 @@ pub fn show(window: &MainWindow, session: &Session, shown: &mut Shown) {
     adapter.set_version(held.version);
 }
 
+/// The drawing on which an answer is seen: heights in the section, the floor in the plan; nothing of what is not
+/// drawn.
+pub(super) fn drawn(at: FieldRef) -> Option<DrawingKind> {
+    match at.field {
+        "attic.roof_height"
+        | "attic.roof_slope"
+        | "attic.ridge_distance"
+        | "attic.clear_height"
+        | "attic.joist_depth"
+        | "attic.insulation_depth"
+        | "hall.ceiling_height"
+        | "hall.ceiling_thickness"
+        | "obstruction.bottom"
+        | "obstruction.top" => Some(DrawingKind::Section),
+        "hall.length"
+        | "hall.width"
+        | "hall.mark_from_start"
+        | "hall.mark_from_left"
+        | "attic.joist_spacing"
+        | "attic.nearest_joist"
+        | "attic.clear_length"
+        | "attic.clear_width" => Some(DrawingKind::Plan),
+        _ => None,
+    }
+}
+
 fn details(window: &MainWindow, session: &Session, held: &Drawings) {
     let adapter = window.global::<DrawingAdapter>();
     let reader = session.reader();
@@ -304,10 +333,6 @@ fn details(window: &MainWindow, session: &Session, held: &Drawings) {
         )
         .into()
     });
-    let spots = session.open().map_or(0, |open| open.survey().spots.len());
-    let titles = (0..spots).map(|at| session.spot_title(at).into()).collect();
-    update(adapter.get_spots(), titles, |rows| adapter.set_spots(rows));
-    adapter.set_spot(number(session.spot_index()));
     let of = match held.from.as_ref().and_then(|from| from.way.as_ref()) {
         Some(way) => {
             let fan = session.fans.fans.iter().find(|fan| fan.id == way.fan);
@@ -381,6 +406,9 @@ mod tests {
             fails: rgb("fails"),
             holds: rgb("holds"),
             open: rgb("open"),
+            wood: rgb("wood"),
+            blade: rgb("blade"),
+            blade_ink: rgb("blade-ink"),
         }
     }
 

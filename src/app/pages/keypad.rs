@@ -1,10 +1,14 @@
 //! What lies over the foot: the keypad, or a list to pick from.
 
-use super::{from_index, index, picks, update};
+use super::drawing::drawn;
+use super::place::on_tape;
+use super::{from_index, index, number, picks, update};
 use crate::app;
+use crate::app::judge::Told;
 use crate::app::keys::Corner;
+use crate::app::place::Place;
 use crate::app::session::{Session, Sheet};
-use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, act};
+use crate::app::{Handle, KeypadAdapter, MainWindow, MarkKind, Pick, TopKey, act};
 use crate::rules::Say;
 use crate::survey::{FieldRef, Kind, Subject, Value, fields};
 use slint::{ComponentHandle, SharedString};
@@ -165,22 +169,18 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
             })
             .into(),
     );
+    keypad.set_place(place_of(session, at).into());
     keypad.set_typed(typed.into());
+    keypad.set_tape(on_tape(at));
     keypad.set_trouble(trouble.into());
-    match session.finding_while_typing() {
-        Some(told) => {
-            let mut said = told.both();
-            if let Some(caution) = told.life_caution() {
-                said = format!("{said} {caution}");
-            }
-            keypad.set_answer(said.into());
-            keypad.set_answer_mark(told.sign.into());
-        }
-        None => {
-            keypad.set_answer(SharedString::new());
-            keypad.set_answer_mark(MarkKind::None);
-        }
-    }
+    let told = session.finding_while_typing();
+    let told = told.as_ref();
+    keypad.set_answer(told.map_or("", |told| &told.outcome).into());
+    keypad.set_answer_note(told.map_or("", |told| &told.title).into());
+    keypad.set_answer_mark(told.map_or(MarkKind::None, |told| told.sign.into()));
+    keypad.set_band(told.and_then(Told::life_caution).unwrap_or("").into());
+    keypad.set_stops(told.is_some_and(Told::stops));
+    keypad.set_draws(drawn(at).is_some());
     if let Some(layout) = session.layout() {
         let extra = layout
             .extra
@@ -206,6 +206,19 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
         );
     }
     keypad.set_has_next(session.has_next());
+    keypad.set_then(
+        session
+            .comes_next(at)
+            .map_or(String::new(), |next| {
+                let label = session
+                    .part_label(next)
+                    .unwrap_or(fields::label_of(next.field));
+                small(&reader.tr(label))
+            })
+            .into(),
+    );
+    let top = top(session);
+    update(keypad.get_top(), top, |top| keypad.set_top(top));
     let offers = session.offers().into_iter().map(|offer| Pick {
         key: if offer.text.is_some() { "" } else { "unit" }.into(),
         label: offer.label.into(),
@@ -214,4 +227,71 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
     update(keypad.get_offers(), offers, |offers| {
         keypad.set_offers(offers)
     });
+}
+
+/// The stop and the spot where an answer is given, or the entry and its stop.
+fn place_of(session: &Session, at: FieldRef) -> String {
+    let (Some(place), Some(open)) = (Place::of(at), session.open()) else {
+        return String::new();
+    };
+    let reader = session.reader();
+    let mut words = vec![place.title(open.survey(), open.spot, &reader)];
+    if at.spot.is_some() {
+        words.push(session.spot_title(session.spot_index()));
+    }
+    words.join(", ")
+}
+
+/// What follows, in the middle of a sentence: without the capital that a label begins with, unless it is a name of
+/// capitals.
+fn small(label: &str) -> String {
+    let mut letters = label.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), Some(second)) if second.is_lowercase() => {
+            first.to_lowercase().chain(label.chars().skip(1)).collect()
+        }
+        _ => label.to_owned(),
+    }
+}
+
+/// The five keys over the figures: values to take, the fraction and the other unit. The fraction comes with the first
+/// figure; before, its place has one value more.
+fn top(session: &Session) -> Vec<TopKey> {
+    let offers = session.offers();
+    let key = |at: usize| TopKey {
+        label: offers[at].label.as_str().into(),
+        offer: number(at),
+        unit: offers[at].text.is_none(),
+        extra: SharedString::new(),
+    };
+    let none = || TopKey {
+        offer: -1,
+        ..TopKey::default()
+    };
+    let fraction = session.layout().map(|layout| layout.extra[2].clone());
+    let fraction = fraction.filter(|cap| !cap.label.is_empty());
+    let (units, values): (Vec<usize>, Vec<usize>) =
+        (0..offers.len()).partition(|at| offers[*at].text.is_none());
+    if fraction.is_none() && offers.is_empty() {
+        return Vec::new();
+    }
+    let mut keys: Vec<TopKey> = (0..3)
+        .map(|place| values.get(place).map_or_else(none, |at| key(*at)))
+        .collect();
+    keys.push(match (values.get(3), fraction) {
+        (_, Some(cap)) if values.len() < 4 => TopKey {
+            label: session
+                .reader()
+                .language
+                .find(&cap.label)
+                .unwrap_or(&cap.label)
+                .into(),
+            extra: cap.key.as_str().into(),
+            ..none()
+        },
+        (Some(at), _) => key(*at),
+        (None, _) => none(),
+    });
+    keys.push(units.first().map_or_else(none, |at| key(*at)));
+    keys
 }

@@ -3,6 +3,7 @@
 mod about;
 mod bar;
 mod customer;
+mod dock;
 mod drawing;
 mod first_visit;
 mod hand_over;
@@ -15,7 +16,7 @@ mod surveys;
 mod verdict;
 mod walk;
 
-use super::place::{Place, Sign};
+use super::place::{Key, Place, Sign};
 use super::session::Session;
 use super::{Handle, MainWindow, MarkKind, Pick};
 use crate::survey::ItemId;
@@ -28,6 +29,8 @@ use std::rc::Rc;
 #[derive(Default)]
 pub struct Shown {
     place: Option<(Place, ItemId)>,
+    /// The answers of the place that was shown last, to tell which of them was given since.
+    answers: Option<((Place, ItemId), Vec<(Key, String)>)>,
     thumbnails: BTreeMap<String, Image>,
     pub(super) drawings: Rc<RefCell<drawing::Drawings>>,
 }
@@ -42,6 +45,7 @@ pub(super) fn connect(
     nav::connect(window, app);
     surveys::connect(window, app);
     place::connect(window, app);
+    dock::connect(window, app);
     walk::connect(window, app);
     bar::connect(window, app);
     keypad::connect(window, app);
@@ -59,6 +63,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     settings::show(window, session);
     nav::show(window, session);
     surveys::show(window, session);
+    place::show_spots(window, session);
     place::show(window, session, shown);
     walk::show(window, session);
     bar::show(window, session);

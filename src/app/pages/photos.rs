@@ -139,6 +139,11 @@ fn rows(session: &Session, shown: &mut Shown) -> Vec<PhotoRow> {
                 ..PhotoRow::default()
             }),
     );
+    let end = rows.len() - 1;
+    if let Some(first) = rows.get_mut(1) {
+        first.first = true;
+    }
+    rows[end].last = true;
     rows.push(heading(reader.tr("Any other picture"), String::new()));
     rows.push(PhotoRow {
         kind: PhotoRowKind::Free,

@@ -2,13 +2,15 @@
 
 use super::{Shown, from_index, index, model, number, picks, update};
 use crate::app::judge::sign_of_verdict;
-use crate::app::place::{Key, Row, RowKind};
+use crate::app::place::{Key, Row, RowKind, Sign};
+use crate::app::reader::Reader;
 use crate::app::session::{Session, Sheet};
 use crate::app::{
-    FieldAdapter, Handle, Line, LineKind, MainWindow, Pick, PlaceAdapter, SpotTab, StopTab, act,
+    FieldAdapter, Handle, Line, LineKind, MainWindow, MarkKind, Pick, PlaceAdapter, SpotTab, Theme,
+    act,
 };
-use crate::rules::Verdict;
-use crate::survey::{FieldRef, Stop};
+use crate::rules::{Say, Verdict};
+use crate::survey::{FieldRef, Kind, Stop, fields};
 use slint::{ComponentHandle, ModelRc, SharedString};
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -115,34 +117,17 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     let reader = session.reader();
     let here = (place, open.spot);
 
-    let stops = Stop::ALL
-        .iter()
-        .map(|stop| StopTab {
-            label: reader.tr(short(*stop)).into(),
-            still: number(open.judged.still_at(*stop)),
-        })
-        .collect();
-    update(adapter.get_stops(), stops, |stops| adapter.set_stops(stops));
     adapter.set_stop(index(
         Stop::ALL.iter().position(|stop| *stop == place.stop()),
     ));
-    let spots = (0..open.survey().spots.len())
-        .map(|at| SpotTab {
-            label: session.spot_title(at).into(),
-            mark: open
-                .judged
-                .assessment()
-                .spots
-                .get(at)
-                .map_or(Verdict::NotSettled, |spot| spot.verdict)
-                .pipe(sign_of_verdict)
-                .into(),
-        })
-        .collect();
-    update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
-    adapter.set_spot(number(session.spot_index()));
     adapter.set_quick(session.quick().is_some());
-    adapter.set_of_spot(place.of_spot());
+    let several = open.survey().spots.len() > 1;
+    let begins = place.stop() == Stop::Hall;
+    adapter.set_of_spot(place.of_spot() && (several || begins));
+    adapter.set_adds_spots(begins);
+    window
+        .global::<Theme>()
+        .set_gloved(matches!(place.stop(), Stop::Attic | Stop::Vents));
     adapter.set_is_stop(matches!(place, crate::app::place::Place::Stop(_)));
     adapter.set_active(match session.sheet() {
         Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Key::Field(*at).to_string().into(),
@@ -150,7 +135,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     });
 
     let rows = session.rows();
-    let lines: Vec<Line> = rows.iter().map(line).collect();
+    let lines = lines(&rows, &reader);
     let fresh = shown.place.as_ref() != Some(&here);
     if !fresh {
         update(adapter.get_lines(), lines, |lines| adapter.set_lines(lines));
@@ -160,6 +145,8 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
         adapter.set_top_count(adapter.get_top_count() + 1);
         shown.place = Some(here);
     }
+
+    super::dock::show(window, session, &rows, shown);
 
     if let Some(key) = session.take_show()
         && let Some(at) = rows.iter().position(|row| row.key == key)
@@ -179,18 +166,31 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     }
 }
 
+/// The spots as tabs, on every page that has them.
+pub(super) fn show_spots(window: &MainWindow, session: &Session) {
+    let Some(open) = session.open() else { return };
+    let adapter = window.global::<PlaceAdapter>();
+    let spots = (0..open.survey().spots.len())
+        .map(|at| SpotTab {
+            label: session.spot_title(at).into(),
+            mark: open
+                .judged
+                .assessment()
+                .spots
+                .get(at)
+                .map_or(Verdict::NotSettled, |spot| spot.verdict)
+                .pipe(sign_of_verdict)
+                .into(),
+        })
+        .collect();
+    update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
+    adapter.set_spot(number(session.spot_index()));
+}
+
 fn bring_into_view(window: &MainWindow, line: i32) {
     let adapter = window.global::<PlaceAdapter>();
     adapter.set_show_line(line);
     adapter.set_show_count(adapter.get_show_count() + 1);
-}
-
-/// The stop's name where six stand side by side on a phone.
-fn short(stop: Stop) -> &'static str {
-    match stop {
-        Stop::PowerAndFlame => "Power",
-        other => other.label(),
-    }
 }
 
 /// The same words are the same model each time: keys that stand side by side stay, and with them the keyboard's focus.
@@ -208,8 +208,72 @@ fn answers(words: &[String]) -> ModelRc<Pick> {
     })
 }
 
+/// Whether a row stands in a card with its neighbours.
+fn in_card(row: &Row) -> bool {
+    !matches!(row.kind, RowKind::Heading | RowKind::Note) && !is_band(row)
+}
+
+/// Whether a row is a band of its own: what is to be minded for life's sake.
+fn is_band(row: &Row) -> bool {
+    row.kind == RowKind::Finding && row.sign == Sign::Caution
+}
+
+/// The rows as the page draws them: groups of rows are cards, and each group's head says how much of it is answered.
+pub(super) fn lines(rows: &[Row], reader: &Reader) -> Vec<Line> {
+    let carded = |at: Option<usize>| at.and_then(|at| rows.get(at)).is_some_and(in_card);
+    let mut lines: Vec<Line> = rows.iter().map(line).collect();
+    for (at, line) in lines.iter_mut().enumerate() {
+        let row = &rows[at];
+        line.first = !carded(at.checked_sub(1));
+        line.last = !carded(Some(at + 1));
+        if row.kind == RowKind::Heading {
+            line.value = answered(&rows[at + 1..], reader).into();
+        }
+        // Nothing that warns of danger stands under the mark of what holds.
+        if row.kind == RowKind::Finding
+            && row.sign == Sign::Holds
+            && rows.get(at + 1).is_some_and(is_band)
+        {
+            line.mark = MarkKind::None;
+        }
+    }
+    lines
+}
+
+/// How much of a group is answered, up to the next heading; nothing where it asks nothing.
+fn answered(after: &[Row], reader: &Reader) -> String {
+    let group = || {
+        after
+            .iter()
+            .take_while(|row| row.kind != RowKind::Heading)
+            .filter(|row| matches!(row.key, Key::Field(_)))
+    };
+    let (known, all) = (group().filter(|row| row.known).count(), group().count());
+    if all < 2 {
+        return String::new();
+    }
+    reader.said(
+        &Say::new("{count} of {all}")
+            .with("count", known)
+            .with("all", all),
+    )
+}
+
+/// Whether an answer is a length, which stands on tape.
+pub(super) fn on_tape(at: FieldRef) -> bool {
+    matches!(fields::kind_of(at.field), Some(Kind::Length | Kind::Offset))
+}
+
 pub(super) fn line(row: &Row) -> Line {
+    let field = match row.key {
+        Key::Field(at) => Some(at),
+        _ => None,
+    };
     Line {
+        tape: field.is_some_and(on_tape),
+        short: field.is_some_and(|at| fields::kind_of(at.field) == Some(Kind::YesNo)),
+        first: true,
+        last: true,
         kind: match row.kind {
             RowKind::Heading => LineKind::Heading,
             RowKind::Note => LineKind::Note,

@@ -44,10 +44,20 @@ pub fn show(window: &MainWindow, session: &Session) {
     }
     let surveys = window.global::<SurveysAdapter>();
     surveys.set_total(number(session.survey_count()));
-    let rows = session
-        .surveys()
+    let listed = session.surveys();
+    let latest = listed.iter().max_by_key(|facts| facts.changed);
+    if let Some(latest) = latest {
+        surveys.set_latest(line(session, latest));
+    }
+    let end = listed.len().saturating_sub(1);
+    let rows = listed
         .into_iter()
-        .map(|facts| line(session, facts))
+        .enumerate()
+        .map(|(at, facts)| SurveyLine {
+            first: at == 0,
+            last: at == end,
+            ..line(session, facts)
+        })
         .collect();
     update(surveys.get_surveys(), rows, |rows| {
         surveys.set_surveys(rows)
@@ -90,7 +100,7 @@ fn line(session: &Session, facts: &Facts) -> SurveyLine {
     SurveyLine {
         key: facts.id.to_string().into(),
         title: session.title_of(facts).into(),
-        detail: detail.join(" · ").into(),
+        detail: detail.join(", ").into(),
         handed: handed.into(),
         handed_mark: match (facts.revision, facts.changed_since) {
             (0, _) => MarkKind::None,

@@ -2,24 +2,19 @@
 
 use super::{from_index, index, model, update};
 use crate::app::judge::{Told, Way, sign_of_verdict};
-use crate::app::place::{Key, Place};
+use crate::app::place::{Key, Place, Sign};
+use crate::app::reader::capital;
 use crate::app::session::{Session, View};
 use crate::app::{
-    FindingLine, Handle, MainWindow, Pick, SpotVerdict, Theme, VerdictAdapter, WayLine, act,
+    FindingLine, Handle, MainWindow, MarkKind, PartLine, Pick, Theme, VerdictAdapter, WayLine, act,
 };
 use crate::rules::fan_choice::{self, Ranked};
-use crate::rules::{Outcome, Say, number};
-use crate::survey::fields;
+use crate::rules::{Outcome, Say, SpotAssessment, Verdict, number};
+use crate::survey::{FieldRef, fields};
 use slint::{ComponentHandle, SharedString};
 
 pub fn connect(window: &MainWindow, app: &Handle) {
     let verdict = window.global::<VerdictAdapter>();
-    let handle = app.clone();
-    verdict.on_pick_spot(move |at| {
-        if let Some(at) = from_index(at) {
-            act(&handle, move |session| session.go_spot(at));
-        }
-    });
     let handle = app.clone();
     verdict.on_pick_way(move |at| {
         if let Some(at) = from_index(at) {
@@ -34,6 +29,14 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     verdict.on_draw(move || act(&handle, |session| session.go(View::Drawing)));
     let handle = app.clone();
     verdict.on_fold(move || act(&handle, |_| {}));
+    let handle = app.clone();
+    verdict.on_go_on(move || {
+        act(&handle, |session| match onward(session) {
+            Onward::Measure(at) => session.go_field(at),
+            Onward::Spot(at) => session.go_spot(at),
+            Onward::HandOver => session.go(View::HandOver),
+        });
+    });
     let handle = app.clone();
     verdict.on_go(move |key| {
         if let Some(Key::Field(at)) = Key::parse(&key) {
@@ -69,26 +72,6 @@ pub fn show(window: &MainWindow, session: &Session) {
     let adapter = window.global::<VerdictAdapter>();
     let reader = session.reader();
 
-    let spots = open
-        .judged
-        .assessment()
-        .spots
-        .iter()
-        .enumerate()
-        .map(|(at, spot)| SpotVerdict {
-            label: session.spot_title(at).into(),
-            words: reader.tr(spot.verdict.label()).into(),
-            detail: match (spot.settled, spot.verdict) {
-                (true, _) => reader.tr("Settled: nothing left to measure can change this."),
-                (false, _) => reader.tr("Open: what is still to be measured can change this."),
-            }
-            .into(),
-            mark: sign_of_verdict(spot.verdict).into(),
-        })
-        .collect();
-    update(adapter.get_spots(), spots, |spots| adapter.set_spots(spots));
-    adapter.set_spot(super::number(session.spot_index()));
-
     let Some(spot) = open.judged.spot() else {
         return;
     };
@@ -102,11 +85,15 @@ pub fn show(window: &MainWindow, session: &Session) {
     let looked = open.judged.way_index(spot);
     adapter.set_way(index(order.iter().position(|at| Some(*at) == looked)));
 
+    head(&adapter, session, spot);
     // The figures are many. They are told where the page can be seen, not at every key that is pressed at a stop.
     let seen = session.view() == View::Verdict || window.global::<Theme>().get_is_wide();
+    adapter.set_checks(super::number(open.judged.findings().count()));
+    let all = adapter.get_all_checks();
     let findings = GROUPS
         .iter()
         .enumerate()
+        .filter(|_| all)
         .flat_map(|(group, &heading)| {
             let of: Vec<&Told> = open
                 .judged
@@ -121,6 +108,7 @@ pub fn show(window: &MainWindow, session: &Session) {
             } else {
                 of.len()
             };
+            let last = of.len().min(most).saturating_sub(1);
             of.into_iter()
                 .take(most)
                 .enumerate()
@@ -129,6 +117,8 @@ pub fn show(window: &MainWindow, session: &Session) {
                     let mut line = finding(session, told);
                     line.heading = heading.into();
                     line.folds = folds;
+                    line.first = at == 0;
+                    line.last = at == last;
                     if seen {
                         line.figures = told.figures(&session.reader()).into();
                     }
@@ -141,11 +131,255 @@ pub fn show(window: &MainWindow, session: &Session) {
     });
 }
 
+/// What leads on from a verdict: what is still to be measured, the spot that does fit, or the office.
+enum Onward {
+    Measure(FieldRef),
+    Spot(usize),
+    HandOver,
+}
+
+fn onward(session: &Session) -> Onward {
+    let Some((open, spot)) = session
+        .open()
+        .and_then(|open| Some((open, open.judged.spot()?)))
+    else {
+        return Onward::HandOver;
+    };
+    if !spot.settled
+        && let Some(first) = open.judged.open().next()
+    {
+        return Onward::Measure(first.field);
+    }
+    let spots = &open.judged.assessment().spots;
+    let better = (0..spots.len()).max_by_key(|at| (spots[*at].verdict, std::cmp::Reverse(*at)));
+    match better {
+        Some(at)
+            if spot.verdict == Verdict::DoesNotFit && spots[at].verdict > Verdict::NotSettled =>
+        {
+            Onward::Spot(at)
+        }
+        _ => Onward::HandOver,
+    }
+}
+
+/// The word, the one reason, the three lines and the fan.
+fn head(adapter: &VerdictAdapter, session: &Session, spot: &SpotAssessment) {
+    let Some(open) = session.open() else { return };
+    let reader = session.reader();
+    adapter.set_word(capital(&reader.tr(spot.verdict.label())).into());
+    adapter.set_reason(reason(session, spot).into());
+    let parts = parts(session);
+    update(adapter.get_parts(), parts, |rows| adapter.set_parts(rows));
+    let stop = open.judged.findings().find(|told| told.stops());
+    adapter.set_band(stop.and_then(Told::life_caution).unwrap_or("").into());
+    let choice = open.judged.way_index(spot).map(|at| &spot.choices[at]);
+    // Where nothing fits there is no fan to speak of.
+    let choice = choice.filter(|_| spot.verdict != Verdict::DoesNotFit);
+    adapter.set_fan_how(
+        choice
+            .map_or(String::new(), |choice| {
+                capital(&reader.tr(choice.framing.label()))
+            })
+            .into(),
+    );
+    adapter.set_fan(
+        choice
+            .map_or(String::new(), |choice| {
+                let fan = session.fans.fans.iter().find(|fan| fan.id == choice.fan);
+                reader
+                    .language
+                    .name(fan.map_or(choice.fan.as_str(), |fan| fan.name.as_str()))
+            })
+            .into(),
+    );
+    let air = choice.and_then(|choice| choice.air.as_ref());
+    adapter.set_air(
+        air.map_or(String::new(), |air| {
+            reader.argument(&number(air.high.airflow.cfm(), "cfm", 0))
+        })
+        .into(),
+    );
+    let need = open
+        .judged
+        .findings()
+        .find(|told| told.rule() == "airflow" && !told.need.is_empty())
+        .filter(|_| air.is_some());
+    adapter.set_air_needed(
+        need.map_or(String::new(), |told| {
+            reader.said(&Say::new("needs {air}").with("air", told.need.clone()))
+        })
+        .into(),
+    );
+    let still = open.judged.still();
+    adapter.set_final(
+        if spot.settled || still == 0 {
+            reader.tr("Final. Nothing left to measure here changes this.")
+        } else {
+            reader.said(
+                &Say::new("{count} to go. The verdict can still change.").with("count", still),
+            )
+        }
+        .into(),
+    );
+    let (word, note) = match onward(session) {
+        Onward::Measure(at) => {
+            let label = reader.tr(fields::label_of(at.field));
+            (
+                reader.said(&Say::new("Next: {field}").with("field", label)),
+                Place::of(at).map_or(String::new(), |place| reader.tr(place.stop().label())),
+            )
+        }
+        Onward::Spot(at) => (
+            reader.said(&Say::new("See {spot}").with("spot", session.spot_title(at))),
+            reader.tr("a spot that fits"),
+        ),
+        Onward::HandOver => (reader.tr("Hand over"), String::new()),
+    };
+    adapter.set_onward(word.into());
+    adapter.set_onward_note(note.into());
+}
+
+/// The one reason for a verdict: what stands in its way first.
+fn reason(session: &Session, spot: &SpotAssessment) -> String {
+    let Some(open) = session.open() else {
+        return String::new();
+    };
+    let reader = session.reader();
+    let first = |outcome: Outcome| {
+        open.judged
+            .findings()
+            .find(|told| told.outcome_is() == outcome)
+            .map_or(String::new(), |told| told.outcome.clone())
+    };
+    match spot.verdict {
+        Verdict::DoesNotFit => first(Outcome::Fails),
+        Verdict::FitsWithWork => {
+            let jobs = jobs(session);
+            let say = match jobs.len() {
+                1 => Say::new("Fix one thing first: {what}"),
+                _ => Say::new("Fix {count} things first. Above all: {what}")
+                    .with("count", jobs.len()),
+            };
+            reader.said(&say.with("what", first(Outcome::Mend)))
+        }
+        Verdict::NotSettled => match open.judged.open().next() {
+            Some(matter) => reader.said(
+                &Say::new("{count} to go. First: {field}.")
+                    .with("count", open.judged.still())
+                    .with("field", fields::label_of(matter.field.field)),
+            ),
+            None => reader.tr("Not enough is known yet."),
+        },
+        Verdict::Fits => reader.tr("Nothing has to be fixed first."),
+    }
+}
+
+/// What is to be fixed before the fan goes in.
+fn jobs(session: &Session) -> Vec<&Told> {
+    session.open().map_or(Vec::new(), |open| {
+        open.judged
+            .findings()
+            .filter(|told| told.outcome_is() == Outcome::Mend)
+            .collect()
+    })
+}
+
+/// The rules that tell whether the fan goes in at all.
+const GOES_IN: &[&str] = &[
+    "place",
+    "clear-space",
+    "joists-and-fan",
+    "joist-strength",
+    "joist-bearing",
+    "joist-condition",
+    "opening-framing",
+    "rafter-ties",
+    "way-in",
+    "private-attic",
+];
+
+/// The three lines of a verdict: does it go in, is it safe, what work is there.
+fn parts(session: &Session) -> Vec<PartLine> {
+    let Some(open) = session.open() else {
+        return Vec::new();
+    };
+    let reader = session.reader();
+    let of = |wanted: &dyn Fn(&Told) -> bool| -> Vec<&Told> {
+        open.judged.findings().filter(|told| wanted(told)).collect()
+    };
+    let line = |name: &'static str, told: &[&Told], holds: &'static str, open: &'static str| {
+        // The gravest first; a caution about life is graver than anything that holds.
+        let worst = told
+            .iter()
+            .find(|it| it.outcome_is() != Outcome::Holds)
+            .or_else(|| told.iter().find(|it| it.life_caution().is_some()));
+        let (mark, value, note) = match worst {
+            None => (MarkKind::Holds, reader.tr(holds), String::new()),
+            Some(it) => match (it.outcome_is(), it.life_caution()) {
+                (Outcome::Fails, _) => (MarkKind::Fails, reader.tr("No"), it.outcome.clone()),
+                (Outcome::NotMeasured, _) => {
+                    let missing = told
+                        .iter()
+                        .filter(|it| it.outcome_is() == Outcome::NotMeasured)
+                        .count();
+                    let note = reader.said(&match missing {
+                        1 => Say::new("1 check still open"),
+                        _ => Say::new("{count} checks still open").with("count", missing),
+                    });
+                    (MarkKind::Open, reader.tr(open), note)
+                }
+                (Outcome::Mend, _) => (
+                    MarkKind::Work,
+                    reader.tr("After the work below"),
+                    it.outcome.clone(),
+                ),
+                (Outcome::Holds, caution) => (
+                    MarkKind::Caution,
+                    reader.tr("With care"),
+                    caution.unwrap_or_default().to_owned(),
+                ),
+            },
+        };
+        PartLine {
+            name: reader.tr(name).into(),
+            mark,
+            value: value.into(),
+            note: note.into(),
+        }
+    };
+    let goes_in = of(&|told| GOES_IN.contains(&told.rule()));
+    let safe = of(&Told::is_of_life);
+    let jobs = jobs(session);
+    let work = PartLine {
+        name: reader.tr("Work").into(),
+        mark: if jobs.is_empty() {
+            MarkKind::Holds
+        } else {
+            MarkKind::Work
+        },
+        value: match jobs.len() {
+            0 => reader.tr("Nothing to fix first"),
+            1 => reader.tr("1 job"),
+            count => reader.said(&Say::new("{count} jobs").with("count", count)),
+        }
+        .into(),
+        note: jobs
+            .first()
+            .map_or("", |told| told.remedy.lines().next().unwrap_or(""))
+            .into(),
+    };
+    vec![
+        line("Goes in", &goes_in, "Yes", "Not known yet"),
+        line("Safe", &safe, "Safety checks hold", "Not known yet"),
+        work,
+    ]
+}
+
 /// The findings by what is to be done about them, in the order in which one minds them.
 const GROUPS: [&str; 5] = [
-    "Stands in the way: {count}",
-    "To be mended first: {count}",
-    "Still to be measured: {count}",
+    "Deal-breakers: {count}",
+    "Fix first: {count}",
+    "Still to measure: {count}",
     "In order, with a caution: {count}",
     "In order: {count}",
 ];
@@ -225,7 +459,11 @@ fn finding(session: &Session, told: &Told) -> FindingLine {
         key: SharedString::new(),
         title: told.title.as_str().into(),
         outcome: told.outcome.as_str().into(),
-        mark: told.sign.into(),
+        // Nothing that warns of danger stands under the mark of what holds.
+        mark: match told.sign {
+            Sign::Holds if told.life_caution().is_some() => MarkKind::Caution,
+            sign => sign.into(),
+        },
         need: told.need.as_str().into(),
         measured: told.measured.as_str().into(),
         margin: told.margin.as_str().into(),
@@ -237,6 +475,8 @@ fn finding(session: &Session, told: &Told) -> FindingLine {
         again: told.again,
         heading: SharedString::new(),
         folds: false,
+        first: true,
+        last: true,
         fields: model(fields),
     }
 }

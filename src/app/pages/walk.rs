@@ -1,15 +1,12 @@
-//! The walk through the house: every stop with its state and the next thing to measure.
+//! The walk through the house: every stop with its state, and the next thing to measure.
 
-use super::{number, update};
+use super::{index, number, update};
 use crate::app::place::{Key, StopState};
 use crate::app::session::{Session, View};
-use crate::app::{Handle, MainWindow, MarkKind, WalkAdapter, WalkStop, act};
+use crate::app::{Handle, MainWindow, WalkAdapter, WalkStop, act};
 use crate::rules::Say;
 use crate::survey::{Stop, fields};
-use slint::{ComponentHandle, SharedString};
-
-/// How many of the missing answers are named on a stop's card.
-const NAMED: usize = 4;
+use slint::ComponentHandle;
 
 pub fn connect(window: &MainWindow, app: &Handle) {
     let walk = window.global::<WalkAdapter>();
@@ -31,6 +28,8 @@ pub fn connect(window: &MainWindow, app: &Handle) {
     walk.on_go_photos(move || act(&handle, |session| session.go(View::Photos)));
     let handle = app.clone();
     walk.on_go_hand_over(move || act(&handle, |session| session.go(View::HandOver)));
+    let handle = app.clone();
+    walk.on_go_verdict(move || act(&handle, |session| session.go(View::Verdict)));
 }
 
 pub fn show(window: &MainWindow, session: &Session) {
@@ -49,9 +48,26 @@ pub fn show(window: &MainWindow, session: &Session) {
         .map(|state| state.stop);
     let rows = stops
         .iter()
-        .map(|state| card(session, state, next == Some(state.stop)))
+        .map(|state| row(session, state, next == Some(state.stop)))
         .collect();
     update(walk.get_stops(), rows, |rows| walk.set_stops(rows));
+    walk.set_next_stop(index(Stop::ALL.iter().position(|stop| next == Some(*stop))));
+    let first = stops
+        .iter()
+        .find(|state| next == Some(state.stop))
+        .and_then(|state| Some((state.stop, *state.open.first()?)));
+    let (label, place, key) = first.map_or(Default::default(), |(stop, at)| {
+        let mut place = vec![reader.tr(stop.label())];
+        place.extend(at.spot.map(|_| session.spot_title(session.spot_index())));
+        (
+            reader.tr(fields::label_of(at.field)),
+            place.join(", "),
+            Key::Field(at).to_string(),
+        )
+    });
+    walk.set_next(label.into());
+    walk.set_next_where(place.into());
+    walk.set_next_key(key.into());
     walk.set_at(number(
         Stop::ALL
             .iter()
@@ -69,51 +85,21 @@ pub fn show(window: &MainWindow, session: &Session) {
     );
 }
 
-fn card(session: &Session, state: &StopState, strong: bool) -> WalkStop {
+fn row(session: &Session, state: &StopState, strong: bool) -> WalkStop {
     let reader = session.reader();
-    let label = |at: &crate::survey::FieldRef| reader.tr(fields::label_of(at.field));
-    let missing = if state.open.is_empty() {
-        reader.tr("Nothing missing here can still change the verdict.")
-    } else {
-        let named: Vec<String> = state.open.iter().take(NAMED).map(label).collect();
-        let named = named.join(", ");
-        match state.open.len().saturating_sub(NAMED) {
-            0 => reader.said(&Say::new("Still matters: {what}").with("what", named)),
-            more => reader.said(
-                &Say::new("Still matters: {what} and {count} more")
-                    .with("what", named)
-                    .with("count", more),
-            ),
-        }
+    let told = match (state.open.len(), state.known) {
+        (0, 1) => reader.tr("1 answer"),
+        (0, known) => reader.said(&Say::new("{count} answers").with("count", known)),
+        (still, _) => super::dock::to_go(session, still),
     };
+    let measured = Say::new("{count} of {all} answered")
+        .with("count", state.known)
+        .with("all", state.asked);
     WalkStop {
         label: reader.tr(state.stop.label()).into(),
-        measured: reader
-            .said(
-                &Say::new("{count} of {all} answered")
-                    .with("count", state.known)
-                    .with("all", state.asked),
-            )
-            .into(),
-        count: reader
-            .said(
-                &Say::new("{count} of {all}")
-                    .with("count", state.known)
-                    .with("all", state.asked),
-            )
-            .into(),
+        measured: format!("{}. {told}", reader.said(&measured)).into(),
+        told: told.into(),
         still: number(state.open.len()),
-        missing: missing.into(),
-        mark: if state.open.is_empty() {
-            MarkKind::Tick
-        } else {
-            MarkKind::Open
-        },
-        next: state.open.first().map_or(String::new(), label).into(),
-        next_key: state
-            .open
-            .first()
-            .map_or(SharedString::new(), |at| Key::Field(*at).to_string().into()),
         strong,
     }
 }

@@ -86,6 +86,11 @@ impl Session {
         })?
     }
 
+    /// What comes up when the answer at `at` is saved.
+    pub fn comes_next(&self, at: FieldRef) -> Option<FieldRef> {
+        self.next_after(at, self.every)
+    }
+
     /// The first visit's page has its own few questions.
     fn next_first(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
         let all: Vec<FieldRef> = self.first_answers().iter().map(|it| it.field).collect();

@@ -244,12 +244,14 @@ impl Session {
         }
     }
 
-    /// The finding that what is being typed decides, as it would be with it.
-    pub fn finding_while_typing(&self) -> Option<Told> {
+    /// The survey as it would be with what is being typed, where that can be read.
+    pub fn survey_while_typing(&self) -> Option<Survey> {
         let (Some(Sheet::Keys { at, typed, .. }), Some(open)) = (&self.sheet, &self.open) else {
             return None;
         };
-        let reader = self.reader();
+        if typed.is_empty() {
+            return None;
+        }
         let mut survey = open.survey().clone();
         let ways = self.key_ways();
         let taken = match self.part_writes(*at, typed.text(), &ways) {
@@ -260,14 +262,22 @@ impl Session {
                     .try_for_each(|(at, value)| survey.put(at, Some(value)))
             }),
         };
-        if typed.is_empty() || taken.is_err() {
+        taken.ok().map(|_| survey)
+    }
+
+    /// The finding that what is being typed decides, as it would be with it.
+    pub fn finding_while_typing(&self) -> Option<Told> {
+        let (Some(Sheet::Keys { at, .. }), Some(open)) = (&self.sheet, &self.open) else {
+            return None;
+        };
+        let Some(survey) = self.survey_while_typing() else {
             return open.judged.decided_by(at, None).cloned();
-        }
+        };
         Judged::at(
             &survey,
             &self.fans,
             &self.settings.codes,
-            &reader,
+            &self.reader(),
             open.spot,
             &open.picked,
         )
