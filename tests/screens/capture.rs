@@ -105,7 +105,15 @@ fn every_key_is_large_and_no_number_needs_another_keyboard() {
     d.go_stop(Stop::Hall);
     d.tap("Hall length");
     for key in [
-        "7", "0", "ft ′", "in ″", "/16", "− 1/16", "+ 1/16", "save", "backspace",
+        "7",
+        "0",
+        "ft ′",
+        "in ″",
+        "/16",
+        "− 1/16",
+        "+ 1/16",
+        "save",
+        "backspace",
     ] {
         let size = d.find(key).expect(key).size();
         assert!(size.width >= 64.0 && size.height >= 64.0, "{key}: {size:?}");

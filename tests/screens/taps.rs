@@ -225,7 +225,6 @@ impl Walker {
             }
             it.d.tap("save");
         });
-        });
         let taken = self.d.app.session().answer(at).is_some();
         assert!(taken, "{at:?}: {value:?}");
     }

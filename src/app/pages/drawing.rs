@@ -12,7 +12,7 @@ use crate::app::{
 use crate::drawing::{Drawing, Fitting, Sheet, plan, section};
 use crate::measure::Tape;
 use crate::rules::{Say, Scene};
-use crate::survey::{ItemId, Spot};
+use crate::survey::{FieldRef, ItemId, Spot};
 use crate::trade::fan::FanList;
 use slint::{Color, ComponentHandle, Image, Rgba8Pixel, SharedPixelBuffer, SharedString};
 use std::cell::{OnceCell, RefCell};

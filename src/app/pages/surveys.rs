@@ -110,6 +110,7 @@ fn line(session: &Session, facts: &Facts) -> SurveyLine {
         mark: facts
             .verdict
             .map_or(MarkKind::None, |verdict| sign_of_verdict(verdict).into()),
+        ..SurveyLine::default()
     }
 }
 
