@@ -63,7 +63,7 @@ fn run(android: AndroidApp, front: &Rc<Front>) -> Result<(), AppError> {
             PollEvent::Main(MainEvent::ConfigChanged { .. }) => app.follow(),
             // The last moment that is certain: after this the system may end the program at any time.
             PollEvent::Main(MainEvent::Pause | MainEvent::Stop | MainEvent::SaveState { .. }) => {
-                app.step_back()
+                app.on_background()
             }
             PollEvent::Main(MainEvent::Destroy) => app.stop(),
             _ => {}

@@ -34,7 +34,7 @@ pub use generated::*;
 use crate::store::Store;
 use clock::Clock;
 use device::{Desktop, Device};
-use session::Session;
+use session::{Job, Session};
 use slint::{CloseRequestResponse, ComponentHandle, LogicalSize, PhysicalSize, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
@@ -42,7 +42,7 @@ use std::path::{Path, PathBuf};
 use std::rc::{Rc, Weak};
 use std::sync::mpsc::{self, Receiver, Sender};
 use std::time::Duration;
-use work::{Job, Report, Word};
+use work::{Report, Word};
 
 /// How long after the last letter words are committed, if nothing else commits them first.
 const PAUSE: Duration = Duration::from_millis(800);
@@ -115,7 +115,7 @@ pub struct App {
     running: Cell<usize>,
     /// Jobs that wait until others are over.
     jobs: RefCell<VecDeque<Job>>,
-    words: (Sender<Word>, Receiver<Word>),
+    words: (Sender<Word<Session>>, Receiver<Word<Session>>),
     poll: Timer,
     tray: Timer,
     /// Shows when what has just come up takes something.
@@ -241,15 +241,15 @@ impl App {
     }
 
     /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
-    pub fn step_back(&self) {
-        self.act(Box::new(Session::step_back));
+    pub fn on_background(&self) {
+        self.act(Box::new(Session::on_background));
     }
 
     /// The window is going: nothing more is begun beside it, and what can be stopped is.
     pub fn stop(&self) {
         self.jobs.borrow_mut().clear();
         self.act(Box::new(|session| {
-            session.step_back();
+            session.on_background();
             session.stop_work();
         }));
     }
@@ -395,7 +395,7 @@ impl App {
         }
     }
 
-    fn hear(&self, word: Word) {
+    fn hear(&self, word: Word<Session>) {
         let done = match word {
             Word::Meanwhile(done) => done,
             Word::Over(done) => {

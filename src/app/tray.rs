@@ -175,7 +175,7 @@ impl Tray {
     }
 
     /// The program goes to the back: if it is ended there, no file is to blame.
-    pub fn step_back(&self) {
+    pub fn on_background(&self) {
         let mut front = self.front();
         *front = false;
         for (token, part) in self.parts() {
@@ -377,7 +377,7 @@ mod tests {
             fs::write(tray.at(&token, "file"), b"picture").unwrap();
             if back {
                 // Queued before the program went to the back, and begun after it.
-                tray.step_back();
+                tray.on_background();
                 tray.try_it(&token);
             } else {
                 tray.try_it(&token);
@@ -390,7 +390,7 @@ mod tests {
                 // Begun in front, then sent to the back.
                 again.try_it(&token);
                 assert!(again.at(&token, "trying").exists());
-                again.step_back();
+                again.on_background();
                 assert!(!again.at(&token, "trying").exists());
                 again.come_back();
                 again.try_it(&token);

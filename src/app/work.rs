@@ -1,17 +1,16 @@
 //! Work beside a window: pictures, bundles, intake. A job runs on a thread of its own and hands back what is to be
 //! done in the window's session with what came of it; the window looks for that a few times a second while anything runs.
 
-use super::session::Session;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::Sender;
 
 /// What a job hands back.
-pub type Done<S = Session> = Box<dyn FnOnce(&mut S) + Send>;
+pub type Done<S> = Box<dyn FnOnce(&mut S) + Send>;
 
 type Work<S> = Box<dyn FnOnce(&Report<S>) -> Done<S> + Send>;
 
 /// Work that is to be done beside the window.
-pub struct Job<S = Session> {
+pub struct Job<S> {
     work: Work<S>,
     fallen: Done<S>,
 }
@@ -50,7 +49,7 @@ impl<S> std::fmt::Debug for Job<S> {
 }
 
 /// What comes from a running job.
-pub(super) enum Word<S = Session> {
+pub(super) enum Word<S> {
     /// It goes on.
     Meanwhile(Done<S>),
     /// It is over.
@@ -58,7 +57,7 @@ pub(super) enum Word<S = Session> {
 }
 
 /// How a job reports while it runs.
-pub struct Report<S = Session>(Option<Sender<Word<S>>>);
+pub struct Report<S>(Option<Sender<Word<S>>>);
 
 impl<S> Report<S> {
     pub(super) fn to(sender: Sender<Word<S>>) -> Report<S> {

@@ -35,7 +35,7 @@ mod open;
 mod settings;
 
 pub use list::{Deleted, Facts, SetAside};
-pub use open::{ChangeError, HalfTyped, OpenSurvey, Place};
+pub use open::{Bookmark, ChangeError, HalfTyped, OpenSurvey};
 pub use settings::{AsSystem, FanListRefused, Settings, Shade, TextSize};
 
 use crate::disk::{self, About, DiskError};

@@ -16,7 +16,7 @@ use std::path::{Path, PathBuf};
 /// Where in a survey the surveyor is; the words are the screens' own.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
-pub struct Place {
+pub struct Bookmark {
     /// The page.
     pub page: String,
     /// The spot it is about.
@@ -37,7 +37,7 @@ pub struct Place {
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct HalfTyped {
-    /// The field, as in [`Place`].
+    /// The field, as in [`Bookmark`].
     pub field: String,
     /// The figures and marks so far.
     pub text: String,
@@ -49,7 +49,7 @@ pub struct HalfTyped {
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub(super) struct Session {
-    pub place: Place,
+    pub place: Bookmark,
     /// What was being typed there.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub typed: Option<HalfTyped>,
@@ -254,7 +254,7 @@ impl OpenSurvey {
     }
 
     /// Where the surveyor stopped.
-    pub fn place(&self) -> &Place {
+    pub fn place(&self) -> &Bookmark {
         &self.session.place
     }
 
@@ -262,7 +262,7 @@ impl OpenSurvey {
     ///
     /// # Errors
     /// Where the disk is full or refuses.
-    pub fn note_place(&mut self, place: Place) -> Result<(), StoreError> {
+    pub fn note_place(&mut self, place: Bookmark) -> Result<(), StoreError> {
         self.note(|session| session.place = place)
     }
 

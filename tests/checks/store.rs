@@ -2,7 +2,9 @@
 
 use joistlight::measure::Tape;
 use joistlight::rules::Verdict;
-use joistlight::store::{ChangeError, Notice, Place, Settings, Shade, Store, StoreError, TextSize};
+use joistlight::store::{
+    Bookmark, ChangeError, Notice, Settings, Shade, Store, StoreError, TextSize,
+};
 use joistlight::survey::{FieldRef, Photo, Subject, Survey, Ways, When};
 use joistlight::trade::fan;
 use sha2::{Digest, Sha256};
@@ -97,11 +99,11 @@ fn a_survey_opens_again_as_it_was_and_where_the_surveyor_stopped() {
     let roof = FieldRef::spot("attic.roof_height", spot);
     open.type_in(later(), roof, "36 1/2", &Ways::default())
         .unwrap();
-    let place = Place {
+    let place = Bookmark {
         page: "attic".into(),
         spot: Some(spot),
         field: Some("attic.roof_height".into()),
-        ..Place::default()
+        ..Bookmark::default()
     };
     open.note_place(place.clone()).unwrap();
     device.store.note_open(Some(id)).unwrap();
@@ -339,7 +341,7 @@ fn a_damaged_note_of_the_place_costs_the_place_only() {
     let id = device.with_client("A");
     fs::write(device.file(id, "session.json"), "{\"place\": 3}").unwrap();
     let open = device.store.survey(id).unwrap();
-    assert_eq!(open.place(), &Place::default());
+    assert_eq!(open.place(), &Bookmark::default());
     let sentence = open.notices()[0].to_string();
     assert!(sentence.contains("session.json, place"), "{sentence}");
 }

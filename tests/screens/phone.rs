@@ -292,7 +292,7 @@ fn a_needed_picture_comes_back_to_its_field_though_the_phone_ended_the_program()
     d.tap(&label);
     let token = phone.asked(Fetch::NewPicture);
     // The camera is in front, the program is ended, the picture is written, and the program begins anew.
-    d.app.step_back();
+    d.app.on_background();
     drop(d);
     lay(data.path(), &token, "part", &picture(1));
     let d = phone.open(data.path());
@@ -437,7 +437,7 @@ fn the_window_follows_the_phones_theme_language_and_text_size() {
     d.app.follow();
     assert_eq!(look(&d), surveys(Shade::Dark, 100.0));
     set_up(false, 160);
-    d.app.step_back();
+    d.app.on_background();
     d.app.come_back();
     assert_eq!(look(&d), surveys(Shade::Light, 160.0));
     // What is set stays, until the phone's own is asked for again.
@@ -506,7 +506,7 @@ fn what_is_being_typed_is_kept_when_the_phone_turns_away() {
     d.tap("Settings");
     d.tap("Surveyor");
     d.type_text("Invented Name");
-    d.app.step_back();
+    d.app.on_background();
     drop(d);
     let d = phone.open(data.path());
     let store = d.app.session().open().is_some();
@@ -537,13 +537,13 @@ fn figures_on_the_keys_are_there_again_when_the_phone_ended_the_program() {
         d.tap("3");
         let typed = on_keys(&d).expect("the keys are up");
         assert_eq!(typed.1, "53");
-        d.app.step_back();
+        d.app.on_background();
         drop(d);
         let mut d = phone.open(data.path());
         assert_eq!(on_keys(&d).as_ref(), Some(&typed));
         d.snapshot("phone-typed-again");
         // Not a second time: the program goes to the back, and comes to the front with the keys put away.
-        d.app.step_back();
+        d.app.on_background();
         d.app.come_back();
         d.tap("done");
         let answer = d.app.session().answer(typed.0).expect("taken");

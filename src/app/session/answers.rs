@@ -104,8 +104,8 @@ impl Session {
     }
 
     /// The program goes to the back, where the system may end it: what is being typed is on the disk first.
-    pub fn step_back(&mut self) {
-        self.tray.step_back();
+    pub fn on_background(&mut self) {
+        self.tray.on_background();
         self.flush();
         let typed = match &self.sheet {
             Some(Sheet::Keys { at, typed, .. }) if !typed.is_empty() => Some(store::HalfTyped {

@@ -34,7 +34,7 @@ impl Session {
             subject: self.tie.subject,
             spot: self.tie.spot,
             item: self.tie.item,
-            from_pictures: self.view == View::Photos,
+            from_pictures: self.view() == View::Photos,
             only_one: what == Fetch::NewPicture,
         };
         self.photos.trouble.clear();
@@ -79,7 +79,7 @@ impl Session {
 
     /// Says it on the page of pictures, or at the foot of any other.
     fn photo_trouble(&mut self, text: String) {
-        if self.view == View::Photos {
+        if self.view() == View::Photos {
             self.photos.trouble = text;
         } else {
             self.say(text, None);
@@ -187,11 +187,11 @@ impl Session {
     fn fell(&mut self, token: &Token) {
         self.taking.remove(token);
         self.tray.refuse(token);
-        self.work_fell();
+        self.on_job_panicked();
     }
 
     /// A fault of ours ended work beside the window.
-    pub(super) fn work_fell(&mut self) {
+    pub(super) fn on_job_panicked(&mut self) {
         let text = self.reader().tr(
             "A fault in this program ended its work, and nothing came of it. What was saved is unharmed.",
         );
@@ -581,7 +581,7 @@ mod tests {
             it.look_in_tray();
             let [job] = <[Job; 1]>::try_from(it.take_jobs()).unwrap();
             if back {
-                it.step_back();
+                it.on_background();
             }
             let mark = it.tray.folder().join(format!("{token}.trying"));
             it.tray.try_it(&token);

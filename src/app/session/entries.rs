@@ -65,12 +65,7 @@ impl Session {
     pub(super) fn enter(&mut self, list: &'static ListEntry, item: ItemId) {
         self.show_sheet(None);
         self.guard.came_up();
-        self.back = vec![
-            View::Surveys,
-            View::Walk,
-            View::Place(Place::Stop(list.stop)),
-        ];
-        self.view = View::Place(Place::Item { list, item });
+        self.at.enter(list, item);
         self.stand();
         self.tie_to(Place::Item { list, item });
         self.bookmark();

@@ -41,7 +41,7 @@ impl Session {
     /// tap: the others need another keyboard.
     pub fn next_after(&self, at: FieldRef, any: bool) -> Option<FieldRef> {
         let stop = Place::of(at)?.stop();
-        if self.view == View::FirstVisit {
+        if self.view() == View::FirstVisit {
             return self.next_first(at, any);
         }
         self.seen(|seen| {
@@ -112,7 +112,7 @@ impl Session {
         if self.answer(next).is_some() || self.next_after(at, any) == Some(next) {
             return false;
         }
-        if self.view == View::FirstVisit {
+        if self.view() == View::FirstVisit {
             return !self.first_answers().iter().any(|it| it.field == next);
         }
         let asked = self.seen(|seen| {
@@ -134,7 +134,7 @@ impl Session {
     /// Stands where `at` is answered and opens its keys.
     pub(super) fn ask(&mut self, at: FieldRef) {
         let Some(place) = Place::of(at) else { return };
-        if self.place() != Some(place) && self.view != View::FirstVisit {
+        if self.place() != Some(place) && self.view() != View::FirstVisit {
             match place {
                 Place::Item { list, item } => self.enter(list, item),
                 Place::Stop(_) => self.go(View::Place(place)),

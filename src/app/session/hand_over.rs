@@ -69,7 +69,7 @@ impl Session {
         });
         self.jobs.push(job.or(|session| {
             session.bundle_over();
-            session.work_fell();
+            session.on_job_panicked();
         }));
     }
 

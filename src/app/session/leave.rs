@@ -115,7 +115,7 @@ impl Session {
             Onward::Page(View::Place(place)) => Some(place.stop()),
             Onward::Field(at) => Place::of(at).map(Place::stop),
             Onward::Page(View::Surveys | View::HandOver) => None,
-            Onward::Back if self.back.last() == Some(&View::Surveys) => None,
+            Onward::Back if self.at.back_closes_survey() => None,
             // A look at the walk, the verdict or the pictures leaves nobody's place.
             Onward::Page(_) | Onward::Back => return false,
         };
@@ -152,7 +152,7 @@ impl Session {
 
     /// Something was done where the surveyor stands: leaving is asked about, once.
     pub(super) fn note_work(&mut self) {
-        let here = match self.view {
+        let here = match self.view() {
             // Pictures are taken where one stands.
             View::Photos => self.open.as_ref().map(|open| open.stop),
             _ => self.place().map(Place::stop),

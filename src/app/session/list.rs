@@ -145,7 +145,6 @@ impl Session {
             worked: false,
             asked: false,
         });
-        self.back = vec![View::Surveys];
         self.show_sheet(None);
         self.notice = None;
         self.hand_over.trouble.clear();
@@ -156,14 +155,11 @@ impl Session {
     }
 
     /// Stands where the surveyor stopped.
-    pub(super) fn resume(&mut self, place: &store::Place) {
-        self.view = match Stop::from_code(&place.page) {
-            Some(stop) => {
-                self.back = vec![View::Surveys, View::Walk];
-                View::Place(Place::Stop(stop))
-            }
+    pub(super) fn resume(&mut self, place: &store::Bookmark) {
+        self.at.go(match Stop::from_code(&place.page) {
+            Some(stop) => View::Place(Place::Stop(stop)),
             None => View::Walk,
-        };
+        });
         self.stand();
         // Whoever was there when the program ended may have worked there.
         self.note_work();
@@ -177,7 +173,7 @@ impl Session {
                 self.enter(list, item);
             }
         }
-        if let View::Place(there) = self.view {
+        if let View::Place(there) = self.view() {
             self.tie_to(there);
             let at = place
                 .field
@@ -280,21 +276,21 @@ impl Session {
     pub(super) fn bookmark(&mut self) {
         let id = self.open.as_ref().map(|open| open.survey().id);
         let _ = self.store.note_open(id);
-        let (Some(open), View::Walk | View::Place(_)) = (&mut self.open, self.view) else {
+        let (Some(open), View::Walk | View::Place(_)) = (&mut self.open, self.at.view()) else {
             return;
         };
         let field = match &self.sheet {
             Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Some(at.field.to_owned()),
             _ => None,
         };
-        let (page, list, item) = match self.view {
+        let (page, list, item) = match self.view() {
             View::Place(Place::Item { list, item }) => {
                 (list.stop.code(), Some(list.id.to_owned()), Some(item))
             }
             View::Place(Place::Stop(stop)) => (stop.code(), None, None),
             _ => ("walk", None, None),
         };
-        let _ = open.held.note_place(store::Place {
+        let _ = open.held.note_place(store::Bookmark {
             page: page.to_owned(),
             spot: Some(open.spot),
             list,

@@ -16,11 +16,13 @@ mod quick;
 mod sheet;
 mod walk;
 
+pub use crate::app::control::navigation::View;
 pub use flow::{Offer, PickDoes};
 pub use leave::{Left, Onward};
 
 use crate::app::clock::Clock;
 use crate::app::control::guard::Guard;
+use crate::app::control::navigation::Navigation;
 use crate::app::control::safety;
 use crate::app::device::{Desktop, Device, System};
 use crate::app::judge::{Judged, Told, Way};
@@ -29,7 +31,7 @@ use crate::app::place::{Key, Place, Quick, Row, Seen, StopState, likely_subject,
 use crate::app::reader::{Reader, when_shown, when_typed};
 use crate::app::settings;
 use crate::app::tray::{Token, Tray};
-use crate::app::work::{Job, Report};
+use crate::app::work;
 use crate::bundle::{self, Contents, Watch};
 use crate::photo::{self, Taken};
 use crate::rules::{self, Say};
@@ -52,32 +54,11 @@ use uuid::Uuid;
 use zune_core::bytestream::ZCursor;
 use zune_jpeg::JpegDecoder;
 
-/// Which page is up.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum View {
-    /// The list of surveys.
-    Surveys,
-    /// The walk through the house: every stop with its state.
-    Walk,
-    /// A stop, or an entry of a list.
-    Place(Place),
-    /// The verdict.
-    Verdict,
-    /// The ten first answers.
-    FirstVisit,
-    /// What the customer is shown.
-    Customer,
-    /// The drawings of the present spot.
-    Drawing,
-    /// The pictures.
-    Photos,
-    /// Writing the bundle.
-    HandOver,
-    /// The settings.
-    Settings,
-    /// About the program.
-    About,
-}
+/// Work beside the window, for a session.
+pub type Job = work::Job<Session>;
+
+/// How such work reports.
+type Report = work::Report<Session>;
 
 /// What an entry of the menu does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -295,8 +276,7 @@ pub struct Session {
     order: Order,
     deleted: Vec<Deleted>,
     open: Option<Open>,
-    view: View,
-    back: Vec<View>,
+    at: Navigation,
     sheet: Option<Sheet>,
     notice: Option<Notice>,
     tie: Tie,
@@ -372,8 +352,7 @@ impl Session {
             order: Order::Changed,
             deleted: Vec::new(),
             open: None,
-            view: View::Surveys,
-            back: Vec::new(),
+            at: Navigation::default(),
             sheet: None,
             notice: None,
             tie: Tie {
@@ -434,12 +413,12 @@ impl Session {
 
     /// The page that is up.
     pub fn view(&self) -> View {
-        self.view
+        self.at.view()
     }
 
     /// Whether there is a page to go back to.
     pub fn can_go_back(&self) -> bool {
-        self.view != View::Surveys
+        self.view() != View::Surveys
     }
 
     /// The survey that is open.
@@ -577,11 +556,8 @@ impl Session {
         if open.survey().spot(open.spot).is_none() {
             open.spot = open.survey().spots[0].id;
         }
-        if let View::Place(place) = self.view
-            && !place.exists(open.survey(), open.spot)
-        {
-            self.view = View::Place(Place::Stop(place.stop()));
-        }
+        let (survey, spot) = (open.survey(), open.spot);
+        self.at.settle(|place| place.exists(survey, spot));
         self.show_sheet(None);
         self.judge();
         self.bookmark();

@@ -151,7 +151,7 @@ impl Session {
         });
         self.jobs.push(job.or(|session| {
             session.photos.end();
-            session.work_fell();
+            session.on_job_panicked();
         }));
     }
 
@@ -173,7 +173,7 @@ impl Session {
         let Some(open) = &self.open else {
             return Vec::new();
         };
-        let here = self.back.iter().rev().find_map(|view| match view {
+        let here = self.at.behind().iter().rev().find_map(|view| match view {
             View::Place(place) => Some(place.stop()),
             _ => None,
         });

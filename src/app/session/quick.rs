@@ -7,7 +7,7 @@ use crate::survey::Obstruction;
 impl Session {
     /// The thing in the way that is entered quickly now.
     pub fn quick(&self) -> Option<Quick> {
-        let View::Place(Place::Item { list, item }) = self.view else {
+        let View::Place(Place::Item { list, item }) = self.view() else {
             return None;
         };
         if self.full_form || list.id != "attic.obstructions" {

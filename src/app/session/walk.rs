@@ -5,22 +5,15 @@ use super::*;
 impl Session {
     /// Goes to a page; the present one stays behind it.
     pub fn go(&mut self, view: View) {
-        if view == self.view || self.held_up(Onward::Page(view)) {
+        if view == self.view() || self.held_up(Onward::Page(view)) {
             return;
         }
         self.show_sheet(None);
-        match view {
-            View::Surveys => {
-                self.back.clear();
-                self.open = None;
-                self.list_again();
-            }
-            View::Walk => self.back = vec![View::Surveys],
-            // The stops lie side by side: back leads to the walk from each.
-            View::Place(Place::Stop(_)) => self.back = vec![View::Surveys, View::Walk],
-            _ => self.back.push(self.view),
+        if view == View::Surveys {
+            self.open = None;
+            self.list_again();
         }
-        self.view = view;
+        self.at.go(view);
         self.guard.came_up();
         self.stand();
         self.show = None;
@@ -41,18 +34,18 @@ impl Session {
         if self.held_up(Onward::Back) {
             return;
         }
-        let Some(view) = self.back.pop() else { return };
-        let there = match (view, &self.open) {
-            (View::Place(place), Some(open)) if !place.exists(open.survey(), open.spot) => {
-                View::Place(Place::Stop(place.stop()))
-            }
-            _ => view,
+        let open = &self.open;
+        let exists = |place: Place| {
+            let open = open.as_ref();
+            open.is_none_or(|open| place.exists(open.survey(), open.spot))
         };
-        if there == View::Surveys {
+        if !self.at.back(exists) {
+            return;
+        }
+        if self.view() == View::Surveys {
             self.open = None;
             self.list_again();
         }
-        self.view = there;
         self.guard.came_up();
         self.stand();
         self.bookmark();
@@ -60,7 +53,7 @@ impl Session {
 
     /// Remembers the stop that is stood at.
     pub(super) fn stand(&mut self) {
-        if let (View::Place(place), Some(open)) = (self.view, &mut self.open) {
+        if let (View::Place(place), Some(open)) = (self.view(), &mut self.open) {
             if open.stop != place.stop() {
                 (open.worked, open.asked) = (false, false);
             }
@@ -89,7 +82,7 @@ impl Session {
     /// The page of fields that is up. Beside the walk, in a window that is wide enough, it is the stop that
     /// the surveyor stood at last.
     pub fn place(&self) -> Option<Place> {
-        match self.view {
+        match self.view() {
             View::Place(place) => Some(place),
             View::Walk => self.open.as_ref().map(|open| Place::Stop(open.stop)),
             _ => None,
@@ -117,7 +110,7 @@ impl Session {
 
     /// The rows of the page that is up.
     pub fn rows(&self) -> Vec<Row> {
-        self.seen(|seen| match (self.view, self.place()) {
+        self.seen(|seen| match (self.view(), self.place()) {
             (View::FirstVisit, _) => self.first_rows(seen),
             (_, Some(place)) => place.rows(seen),
             (_, None) => Vec::new(),
@@ -132,22 +125,19 @@ impl Session {
             return;
         }
         // Back leads to where the tap was, and from there on as before.
-        let trail = match self.view {
-            View::Place(_) | View::Surveys => None,
-            from => Some(self.back.iter().copied().chain([from]).collect()),
-        };
+        let way = self.at.way_back();
         if let (Some(open), Some(spot)) = (&mut self.open, at.spot) {
             open.spot = spot;
         }
         self.judge();
-        if self.view == View::Walk && self.place() == Some(place) {
+        if self.view() == View::Walk && self.place() == Some(place) {
             // Beside the walk, or about to fill the window: either way that stop is up.
         } else if let Place::Item { list, item } = place {
             self.enter(list, item);
         }
         self.go(View::Place(place));
-        if let Some(trail) = trail {
-            self.back = trail;
+        if let Some(way) = way {
+            self.at.lead_back(way);
         }
         self.show = Some(Key::Field(at));
         self.open_keys(at);
