@@ -283,7 +283,7 @@ impl Session {
             Some(Sheet::Keys { at, .. } | Sheet::Picks { at }) => Some(at.field.to_owned()),
             _ => None,
         };
-        let (page, list, item) = match self.view() {
+        let (page, list, item) = match self.at.view() {
             View::Place(Place::Item { list, item }) => {
                 (list.stop.code(), Some(list.id.to_owned()), Some(item))
             }
