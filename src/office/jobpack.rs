@@ -108,14 +108,14 @@ pub fn write(
     let copy = incoming.file("bundle.zip");
     register.copy_out(&revision.bundle, &copy)?;
     let mut bundle = Bundle::open(&copy)?;
-    let yardstick = register.yardstick();
-    let assessment = yardstick.assess(&survey);
+    let criteria = register.criteria();
+    let assessment = criteria.assess(&survey);
     let folder = into.join(folder_name(&survey));
-    let sheets = write_sheets(&survey, &yardstick.fans, &assessment, wanted, &folder)?;
+    let sheets = write_sheets(&survey, &criteria.fans, &assessment, wanted, &folder)?;
     let contents = Contents {
         survey: &survey,
         assessment: &assessment,
-        fans: &yardstick.fans,
+        fans: &criteria.fans,
         corrections: &corrections,
         bundle: Some(revision.bundle),
         sheets: &sheets,

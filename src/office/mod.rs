@@ -5,7 +5,8 @@
 //! * [`intake`] — takes bundles in: checks, judges again, enters.
 //! * [`watch`] — folders in which bundles arrive.
 //! * [`jobpack`] — the sheets for whoever plans and does the work.
-//! * [`upshot`] — what a judgement comes to, in short.
+//! * [`summary`] — what a judgement comes to, in short.
+//! * [`log`] — everything that ever happened to a register.
 //! * [`differences`] — where the office's judgement differs from the phone's.
 //! * [`changes`] — what changed between two revisions.
 //! * [`export`] — the list as a file for other programs.
@@ -21,9 +22,10 @@ pub mod differences;
 pub mod export;
 pub mod intake;
 pub mod jobpack;
+pub mod log;
 pub mod register;
 pub mod search;
-pub mod upshot;
+pub mod summary;
 pub mod vault;
 pub mod watch;
 

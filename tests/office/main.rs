@@ -15,5 +15,7 @@ mod pictures;
 mod register;
 mod server;
 mod surveys;
+mod trust;
+mod upgrade;
 #[path = "../made/zips.rs"]
 mod zips;
