@@ -545,6 +545,18 @@ impl Inlets {
         &self.doors_open
     }
 
+    /// Each room, its windows together and what passes its door.
+    pub(crate) fn as_zones(
+        &self,
+    ) -> impl Iterator<Item = (Option<ItemId>, Option<&str>, Area, Area)> {
+        let rooms = self.rooms.iter().zip(&self.as_said.parts);
+        rooms.map(|(room, (sides, passage))| {
+            let windows = Area::from_ft2(sides.iter().sum());
+            let passage = Area::from_ft2(*passage);
+            (room.room, room.name.as_deref(), windows, passage)
+        })
+    }
+
     /// The fewest windows and doors that let in what this opening straight to outdoors would, and with which all is well
     /// besides; windows on two sides of the house first. With `any_door` doors that were said to be shut are opened, too.
     pub(crate) fn least(

@@ -3,12 +3,14 @@
 //! * [`scene`] — hall, joists, roof and what stands in the way over one spot, in one frame.
 //! * [`air`] — rooms, windows, vents and flames as the air finds them.
 //! * [`inlets`] — each room's windows behind its door, in still air and in wind.
+//! * [`settled`] — every room's pressure and airflow, the ceiling's leaks included.
 //! * [`answers`] — which answers a part comes from, given and missing.
 
 pub mod air;
 pub mod answers;
 pub mod inlets;
 pub mod scene;
+pub mod settled;
 
 use crate::survey::{Spot, Survey};
 use crate::trade::codes::Codes;

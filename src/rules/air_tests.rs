@@ -1358,6 +1358,26 @@ mod what_must_not_be_in_the_air {
     }
 
     #[test]
+    fn a_shut_bedroom_blows_attic_air_out_of_its_own_window() {
+        let mut survey = four_rooms("open", "30");
+        survey.spots[0].hall.rooms.items[0].door = Some(crate::survey::Door::Shut);
+        let assessment = crate::rules::assess(&survey, generic(), &codes());
+        let rooms = assessment.spots[0].rooms.as_ref().expect("all is measured");
+        assert_eq!(rooms.len(), 4);
+        let (shut, open) = (&rooms[0], &rooms[1]);
+        assert_eq!(shut.name.as_deref(), Some("Front bedroom"));
+        assert!(
+            shut.pressure.pa() > 0.0 && shut.by_windows.cfm() < 0.0,
+            "{shut:?}"
+        );
+        assert!(
+            open.pressure.pa() < 0.0 && open.by_windows.cfm() > 0.0,
+            "{open:?}"
+        );
+        assert!(shut.from_attic.cfm() > 0.0 && open.from_attic > shut.from_attic);
+    }
+
+    #[test]
     fn attic_air_that_comes_back_is_told_with_its_rooms() {
         let mut survey = four_rooms("open", "30");
         let tell = |survey: &Survey| judged(pressed_back::rule, survey, &fan("direct-24"));

@@ -110,6 +110,7 @@ pub use crate::house::{AtSpot, Framing, House, WithFan};
 use crate::house::air::{AirSummary, HouseAir};
 use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
+use crate::house::settled;
 use crate::survey::Survey;
 use crate::trade::codes::Codes;
 use crate::trade::fan::FanList;
@@ -258,16 +259,28 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
         .unwrap_or(Verdict::DoesNotFit);
     let still_open = part::of_spot(&open);
     let still_matters = matters::of_spot(house, &findings, &choices, &open, &still_open);
-    let settled = still_matters.is_empty();
+    let is_final = still_matters.is_empty();
+    let rooms = fan_choice::order(&choices).first().and_then(|best| {
+        let (fan, framing) = (&choices[*best].fan, choices[*best].framing);
+        let fan = fans.fans.iter().find(|it| it.id == *fan)?;
+        let place = at.scene.place(fan, framing);
+        settled::rooms(&WithFan {
+            at,
+            fan,
+            framing,
+            place: &place,
+        })
+    });
     SpotAssessment {
         spot: at.spot.id,
+        rooms,
         verdict,
-        parts: if settled {
+        parts: if is_final {
             still_open.settled(verdict)
         } else {
             still_open
         },
-        settled,
+        settled: is_final,
         findings,
         ranking: fan_choice::ranking(&choices),
         choices,

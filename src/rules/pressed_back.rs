@@ -4,10 +4,9 @@
 use super::finding::{Finding, Outcome, Say, number};
 use super::{Asking, WithFan};
 use crate::house::air::{in_the_opening, path_as_it_is};
+use crate::house::settled::leakage;
 use crate::measure::quantity::{Airflow, Pressure};
-use crate::trade::leakage::{
-    CEILING_SHARE, CEILING_SOURCE, LEAK_SOURCE, Leak, leaks, usual_leakage, vents_for,
-};
+use crate::trade::leakage::{CEILING_SHARE, CEILING_SOURCE, LEAK_SOURCE, vents_for};
 use crate::trade::network::balance;
 use crate::trade::source::Source;
 
@@ -32,17 +31,10 @@ pub(super) fn rule(with: WithFan) -> Finding {
         with.at.spot.id,
     );
     let path = path_as_it_is(&with, &in_the_opening(&with));
-    let cfm50 = match survey.flame.leakage {
-        Some(measured) => {
-            a.note_given("flame.leakage");
-            Some(Leak::of_cfm50(measured))
-        }
-        None if air.rooms.whole() && air.rooms.clash.is_none() => {
-            let at_test = usual_leakage(survey.arrival.year_built);
-            Some(leaks(air.rooms.volume, at_test))
-        }
-        None => None,
-    };
+    if survey.flame.leakage.is_some() {
+        a.note_given("flame.leakage");
+    }
+    let cfm50 = leakage(survey, &air.rooms);
     let (Some(leak), true) = (cfm50, path.whole && air.density_known()) else {
         return a.settled(
             Outcome::Holds,

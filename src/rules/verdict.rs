@@ -7,6 +7,7 @@ use super::part::Parts;
 use crate::house::Framing;
 use crate::house::air::AirSummary;
 use crate::house::inlets::ToOpen;
+use crate::house::settled::RoomAir;
 use crate::survey::ItemId;
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
@@ -102,6 +103,10 @@ pub struct SpotAssessment {
     pub findings: Vec<Finding>,
     /// Every fan of the list, cut and whole.
     pub choices: Vec<Choice>,
+    /// Each room with windows under the first of the ranking, with doors as they were said to stand; absent where rooms,
+    /// windows, vents or storeys are not measured yet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rooms: Option<Vec<RoomAir>>,
     /// The same by fan and framing, the best first, each with why it stands before the next.
     pub ranking: Vec<Standing>,
     /// Every answer not given yet that can still change the verdict, the weightiest first; whatever else is missing
