@@ -273,11 +273,11 @@ fn a_browser_prints_every_sheet_on_both_papers() {
                     "{found:?}"
                 );
                 for ([left, top, right, bottom], word) in words {
-                    // 14 mm are 39.7 pt; the browser may round a word's box.
-                    let inside = *left > 37.0
-                        && *right < found[0] - 37.0
-                        && *top > 30.0
-                        && *bottom < found[1] - 30.0;
+                    // The margin of 10 mm is 28.3 pt; the browser may round a word's box.
+                    let inside = *left > 26.8
+                        && *right < found[0] - 26.8
+                        && *top > 26.8
+                        && *bottom < found[1] - 26.8;
                     assert!(
                         inside,
                         "{name} on {paper}, page {}: “{word}” at {left} to {right}",
