@@ -12,6 +12,7 @@ use crate::survey::{
 use crate::trade::network::AirResistance;
 use crate::trade::opening::{Discharge, flow, standard_air};
 use crate::trade::weather::{Face, JUDGED_WIND, wind_pressure};
+use crate::trade::zones::STRAIGHT_PA;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -105,7 +106,11 @@ fn behind(windows: f64, passage: f64) -> f64 {
     }
 }
 
+/// The root of a pressure with its sign, straight where the network's law is.
 fn signed_root(pa: f64) -> f64 {
+    if pa.abs() <= STRAIGHT_PA {
+        return pa / STRAIGHT_PA.sqrt();
+    }
     pa.abs().sqrt().copysign(pa)
 }
 

@@ -8,7 +8,7 @@
 //! outdoor air and airflows out.
 //!
 //! # Source
-//! * Openings: the orifice equation, see [`opening`](super::opening). Below 0.00001 Pa the law is a straight line, since a
+//! * Openings: the orifice equation, see [`opening`](super::opening). Below a billionth of a pascal the law is a straight line, since a
 //!   square root rises endlessly steep from nought (derived).
 //! * Leaks: `Q = C·Δpⁿ`, see [`leakage`](super::leakage).
 //! * Thin or cold air: as in [`network`](super::network), all pressures go with the density.
@@ -72,7 +72,7 @@ struct Law {
 }
 
 /// Below this difference of pressure a flow is in proportion to it.
-const STRAIGHT_PA: f64 = 1e-5;
+pub(crate) const STRAIGHT_PA: f64 = 1e-9;
 
 impl Law {
     /// Airflow and its rise with pressure.
