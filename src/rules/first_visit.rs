@@ -8,59 +8,37 @@
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
 use super::verdict::{Assessment, SpotAssessment};
-use crate::survey::{FieldRef, ItemId, Survey, arrival, attic, fields, flame, hall, power};
+use crate::survey::{FieldRef, ItemId, Reach, Survey, arrival, attic, fields, flame, hall, power};
 
 /// The most that is asked on a first visit.
 pub const MOST: usize = 10;
 
-/// From where an answer can be had.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Reach {
-    /// Standing in the hall, or asking.
-    Hall,
-    /// Looking and reaching through the hatch from the ladder.
-    Hatch,
-}
-
-impl Reach {
-    /// Both, in the order of the visit.
-    pub const ALL: [Reach; 2] = [Reach::Hall, Reach::Hatch];
-
-    /// The English words, also the key for translations.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Reach::Hall => "From the hall floor",
-            Reach::Hatch => "Through the hatch, from the ladder",
-        }
-    }
-}
-
-/// What can be answered without going in: from where, and whether it can end the matter by itself or together with
-/// others of these.
-const REACHABLE: &[(&str, Reach, bool)] = &[
-    (hall::LENGTH.id, Reach::Hall, true),
-    (hall::WIDTH.id, Reach::Hall, true),
-    (arrival::PRIVATE_ATTIC.id, Reach::Hall, true),
-    (arrival::ATTACHED_GARAGE.id, Reach::Hall, false),
-    (flame::FIREPLACE.id, Reach::Hall, false),
-    (power::PANEL_SPACE.id, Reach::Hall, false),
-    (arrival::SMOKE_ALARMS.id, Reach::Hall, false),
-    (arrival::CO_ALARMS.id, Reach::Hall, false),
-    (attic::FRAMING.id, Reach::Hatch, true),
-    (attic::JOIST_RUN.id, Reach::Hatch, true),
-    (attic::JOISTS_EVEN.id, Reach::Hatch, false),
-    (attic::JOIST_SPACING.id, Reach::Hatch, true),
-    (attic::HATCH_LENGTH.id, Reach::Hatch, true),
-    (attic::HATCH_WIDTH.id, Reach::Hatch, true),
-    (attic::HATCH_HEADROOM.id, Reach::Hatch, false),
-    (arrival::PEBBLE_INSULATION.id, Reach::Hatch, true),
-    (arrival::KNOB_AND_TUBE.id, Reach::Hatch, false),
-    (arrival::DAMAGED_WIRING.id, Reach::Hatch, false),
-    (arrival::WET_OR_ROTTEN_WOOD.id, Reach::Hatch, false),
-    (arrival::MOULD.id, Reach::Hatch, false),
-    (arrival::ANIMALS.id, Reach::Hatch, false),
-    (attic::NOMINAL_SIZE.id, Reach::Hatch, false),
-    (attic::INSULATION_DEPTH.id, Reach::Hatch, false),
+/// What can be answered without going in, in the order of the visit. From where, and whether it can end the matter, each
+/// answer's declaration says.
+const ORDER: &[&str] = &[
+    hall::LENGTH.id,
+    hall::WIDTH.id,
+    arrival::PRIVATE_ATTIC.id,
+    arrival::ATTACHED_GARAGE.id,
+    flame::FIREPLACE.id,
+    power::PANEL_SPACE.id,
+    arrival::SMOKE_ALARMS.id,
+    arrival::CO_ALARMS.id,
+    attic::FRAMING.id,
+    attic::JOIST_RUN.id,
+    attic::JOISTS_EVEN.id,
+    attic::JOIST_SPACING.id,
+    attic::HATCH_LENGTH.id,
+    attic::HATCH_WIDTH.id,
+    attic::HATCH_HEADROOM.id,
+    arrival::PEBBLE_INSULATION.id,
+    arrival::KNOB_AND_TUBE.id,
+    arrival::DAMAGED_WIRING.id,
+    arrival::WET_OR_ROTTEN_WOOD.id,
+    arrival::MOULD.id,
+    arrival::ANIMALS.id,
+    attic::NOMINAL_SIZE.id,
+    attic::INSULATION_DEPTH.id,
 ];
 
 fn is_of_spot(field: &str) -> bool {
@@ -85,7 +63,11 @@ pub struct FirstAnswer {
 /// `matters` is what still matters for the spot. What matters no longer is not asked, and other answers move up.
 pub fn answers(survey: &Survey, spot: ItemId, matters: &[Matter]) -> Vec<FirstAnswer> {
     let mut all: Vec<(bool, bool, f64, usize, FirstAnswer)> = Vec::new();
-    for (place, (field, reach, ends)) in REACHABLE.iter().enumerate() {
+    for (place, field) in ORDER.iter().enumerate() {
+        let Some((slot, reach)) = fields::slot(field).and_then(|slot| Some((slot, slot.reach?)))
+        else {
+            continue;
+        };
         let at = FieldRef {
             field,
             spot: is_of_spot(field).then_some(spot),
@@ -101,10 +83,10 @@ pub fn answers(survey: &Survey, spot: ItemId, matters: &[Matter]) -> Vec<FirstAn
         }
         let answer = FirstAnswer {
             field: at,
-            reach: *reach,
+            reach,
             given,
         };
-        all.push((given, *ends, weight, place, answer));
+        all.push((given, slot.decides, weight, place, answer));
     }
     all.sort_by(|a, b| {
         (b.0, b.1)
@@ -165,9 +147,21 @@ mod tests {
 
     #[test]
     fn every_answer_is_a_field_that_there_is() {
-        for (field, ..) in REACHABLE {
+        for field in ORDER {
             assert!(fields::slot(field).is_some(), "{field}");
         }
+    }
+
+    #[test]
+    fn every_answer_within_reach_has_its_place_in_the_visit() {
+        let declared: Vec<&str> = fields::SECTIONS
+            .iter()
+            .flat_map(|(_, _, slots)| slots.iter())
+            .filter(|slot| slot.reach.is_some())
+            .map(|slot| slot.id)
+            .collect();
+        assert_eq!(declared.len(), ORDER.len());
+        assert!(declared.iter().all(|id| ORDER.contains(id)), "{declared:?}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Bundles: what goes in comes out, the same survey gives the same bytes, and nothing half-made is left.
 
 use crate::bundles::{Device, device, now};
+use crate::names_in;
 use crate::zips::{Bag, Piece};
 use joistlight::bundle::{self, Bundle, Problem, Progress, Watch, WriteError};
 use joistlight::rules;
@@ -9,20 +10,10 @@ use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
 use std::cell::RefCell;
 use std::fs;
-use std::path::Path;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 fn small(photos: u32) -> Device {
     device(7, photos, (64, 48))
-}
-
-fn names_in(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .collect();
-    names.sort();
-    names
 }
 
 #[test]

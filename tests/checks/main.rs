@@ -34,3 +34,13 @@ mod store;
 #[cfg(unix)]
 mod store_crash;
 mod translations;
+
+/// What lies in a folder, by name, in order.
+fn names_in(folder: &std::path::Path) -> Vec<String> {
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}

@@ -1,5 +1,6 @@
 //! The surveys on a device: what is saved comes back, and what is damaged harms nothing else.
 
+use crate::names_in;
 use joistlight::measure::Tape;
 use joistlight::rules::Verdict;
 use joistlight::store::{ChangeError, Notice, Place, Settings, Shade, Store, StoreError, TextSize};
@@ -77,15 +78,6 @@ fn picture(text: &str) -> (Vec<u8>, Photo) {
         strokes: Vec::new(),
     };
     (bytes, photo)
-}
-
-fn files_in(folder: &Path) -> Vec<String> {
-    let mut names: Vec<String> = fs::read_dir(folder)
-        .unwrap()
-        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
-        .collect();
-    names.sort();
-    names
 }
 
 #[test]
@@ -197,7 +189,7 @@ fn undo_and_redo_outlive_the_program_and_lose_no_answer() {
     assert!(open.redo(now()).unwrap());
     drop(open);
     // A state that cannot be read costs the steps beyond it, and nothing else.
-    for file in files_in(&device.file(id, "history")) {
+    for file in names_in(&device.file(id, "history")) {
         fs::write(device.file(id, "history").join(file), "{").unwrap();
     }
     let device = device.again();
@@ -491,7 +483,7 @@ fn pictures_are_kept_once_and_go_when_they_can_no_longer_come_back() {
         Err(StoreError::OtherPicture(_))
     ));
     assert_eq!(open.survey().photos.len(), 3);
-    assert_eq!(files_in(&device.file(id, "photos")).len(), 2);
+    assert_eq!(names_in(&device.file(id, "photos")).len(), 2);
     open.change(now(), |s| {
         s.photos.retain(|p| p.id != third);
         Ok::<_, std::fmt::Error>(())
@@ -521,10 +513,10 @@ fn pictures_are_kept_once_and_go_when_they_can_no_longer_come_back() {
         b"small"
     );
     assert_eq!(
-        files_in(&device.file(id, "photos")),
+        names_in(&device.file(id, "photos")),
         [format!("{}.jpg", photo.sha256), "notes.txt".into()]
     );
-    assert_eq!(files_in(&device.file(id, "thumbnails")).len(), 1);
+    assert_eq!(names_in(&device.file(id, "thumbnails")).len(), 1);
 }
 
 #[test]
@@ -578,7 +570,7 @@ fn what_is_not_a_survey_is_left_alone() {
     let device = device.again();
     let (facts, notices) = device.store.list().unwrap();
     assert!(facts.is_empty() && notices.is_empty());
-    assert_eq!(files_in(&surveys), ["my copies", "notes.txt"]);
+    assert_eq!(names_in(&surveys), ["my copies", "notes.txt"]);
 }
 
 #[test]

@@ -1,7 +1,8 @@
 //! The first visit, and the page that is shown to the customer.
 
 use super::*;
-use crate::rules::first_visit::{self, FirstAnswer, Reach, Standing};
+use crate::rules::first_visit::{self, FirstAnswer, Standing};
+use crate::survey::Reach;
 use crate::words::Language;
 
 impl Session {
