@@ -3,6 +3,16 @@
 //! They are offers like the usual sizes ([`crate::app::offers`]): what nobody tapped is not written, and whatever is
 //! called otherwise is typed.
 
+const ROOMS: &[&str] = &[
+    "Front bedroom",
+    "Back bedroom",
+    "Middle bedroom",
+    "Bath",
+    "Living room",
+    "Kitchen",
+    "Stairs",
+];
+
 /// The usual words by field; common practice, no source.
 const USUAL: &[(&str, &[&str])] = &[
     (
@@ -20,18 +30,9 @@ const USUAL: &[(&str, &[&str])] = &[
         "storey.name",
         &["Main floor", "Upper floor", "Lower floor", "Basement"],
     ),
-    (
-        "room.name",
-        &[
-            "Front bedroom",
-            "Back bedroom",
-            "Middle bedroom",
-            "Bath",
-            "Living room",
-            "Kitchen",
-            "Stairs",
-        ],
-    ),
+    ("room.name", ROOMS),
+    // A window is found in the list of rooms by its room's name.
+    ("window.room", ROOMS),
     (
         "hall.switch_place",
         &[
