@@ -8,7 +8,7 @@ use crate::driver::{DeskDriver, Driver, SIZES, folder, platform};
 use crate::ink;
 use crate::look::Look;
 use joistlight::app::place::Key;
-use joistlight::app::session::{MenuItem, View};
+use joistlight::app::session::{MenuItem, Sheet, View};
 use joistlight::app::*;
 use joistlight::demo;
 use joistlight::measure::Tape;
@@ -71,7 +71,7 @@ const PAGES: &[Page] = &[
         keys(d, "attic.framing", "")
     }),
     ("picks-yes-no", Over::Begun, |d| {
-        keys(d, "arrival.mould", "")
+        keys(d, "arrival.attached_garage", "")
     }),
     ("picks-words", Over::Begun, |d| {
         stop(d, Stop::Hall);
@@ -117,6 +117,7 @@ const PAGES: &[Page] = &[
             .find(|line| line.kind == LineKind::Buttons && line.key == "side")
             .expect("the side");
         d.window.global::<FieldAdapter>().invoke_pick(side.key, 0);
+        d.settle();
         d.window.global::<KeypadAdapter>().invoke_press("6".into());
     }),
     ("menu", Over::House, |d| {
@@ -175,6 +176,8 @@ const PAGES: &[Page] = &[
 /// Goes to a page of the menu.
 fn go(d: &mut Driver, view: View) {
     d.window.global::<NavAdapter>().invoke_menu();
+    // What has just come up takes nothing for a moment.
+    d.settle();
     let menu = d.app.session().menu();
     let at = menu
         .iter()
@@ -182,6 +185,12 @@ fn go(d: &mut Driver, view: View) {
         .unwrap_or_else(|| panic!("{view:?} in the menu"));
     let at = i32::try_from(at).expect("a short menu");
     d.window.global::<KeypadAdapter>().invoke_pick(at);
+    // Whoever leaves the attic or the vents is asked once; going back is the answer that leaves.
+    if matches!(d.app.session().sheet(), Some(Sheet::Leave { .. })) {
+        d.settle();
+        d.press(slint::platform::Key::Escape);
+    }
+    d.settle();
 }
 
 /// Goes to the walk, to which back leads from a stop.
@@ -193,7 +202,9 @@ fn the_walk(d: &mut Driver) {
 fn stop(d: &mut Driver, stop: Stop) {
     let at = Stop::ALL.iter().position(|it| *it == stop).expect("a stop");
     let at = i32::try_from(at).expect("six stops");
+    d.settle();
     d.window.global::<PlaceAdapter>().invoke_go_stop(at);
+    d.settle();
 }
 
 /// Opens the keys or the list of a field of the house or of the first spot, and types.
@@ -213,6 +224,7 @@ fn keys(d: &mut Driver, field: &'static str, text: &str) {
     };
     let fields = d.window.global::<FieldAdapter>();
     fields.invoke_open(Key::Field(at).to_string().into());
+    d.settle();
     for c in text.chars() {
         d.window
             .global::<KeypadAdapter>()
@@ -228,6 +240,7 @@ fn a_thing(d: &mut Driver) {
     d.window
         .global::<FieldAdapter>()
         .invoke_add_entry(key.into());
+    d.settle();
 }
 
 /// Stands at the entry of a list that has the most to say, each time another list.
