@@ -35,7 +35,7 @@ use crate::store::Store;
 use clock::Clock;
 use device::{Desktop, Device};
 use session::Session;
-use slint::{CloseRequestResponse, ComponentHandle, LogicalSize, PhysicalSize, Timer, TimerMode};
+use slint::{CloseRequestResponse, ComponentHandle, LogicalSize, Timer, TimerMode};
 use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
@@ -279,7 +279,7 @@ impl App {
                 let size = window.size();
                 let fits = (size.width.min(screen.width), size.height.min(screen.height));
                 if fits != (size.width, size.height) {
-                    window.set_size(PhysicalSize::new(fits.0, fits.1));
+                    window.set_size(slint::PhysicalSize::new(fits.0, fits.1));
                 }
             }
         });

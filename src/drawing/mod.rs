@@ -448,14 +448,17 @@ impl Drawing {
         }
     }
 
+    #[cfg(feature = "office")]
     pub(crate) fn words(&mut self, at: At, say: Say, upright: bool) {
         self.add(Ink::Dimension, Form::Words { at, say, upright });
     }
 
+    #[cfg(feature = "office")]
     pub(crate) fn letter(&mut self, at: At, name: String) {
         self.add(Ink::Dimension, Form::Letter { at, name });
     }
 
+    #[cfg(feature = "office")]
     pub(crate) fn distance(&mut self, from: At, to: At) {
         self.add(Ink::Dimension, Form::Distance { from, to });
     }

@@ -45,6 +45,7 @@ copy_tree() {
     done <"$work/tree.now"
 }
 
+# The pages' code, which Slint makes, is most of it and runs once a tap: it is made small. What draws is not.
 link() {
     stub_libraries && copy_tree || return
     local start=$SECONDS size
@@ -54,6 +55,7 @@ link() {
         CARGO_PROFILE_RELEASE_PANIC=abort \
         /usr/bin/cargo build --release --lib --no-default-features --features ui \
         -Z build-std=std,panic_abort --target aarch64-linux-android \
+        --config 'profile.release.package.joistlight.opt-level="s"' \
         --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"") || return
     size=$(stat -c %s "$so") || return
     [ "$size" -le $so_most ] || { echo "$so has $size bytes; $so_most are the most"; return 1; }
