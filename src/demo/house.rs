@@ -254,7 +254,7 @@ const HOUSE_LISTS: &[Items] = &[
                 (appliance::HEAT_INPUT.id, "60000 Btu/h"),
                 (appliance::COMBUSTION_AIR.id, "outdoors"),
                 (appliance::DOOR.id, "shut"),
-                (appliance::DOOR_GAPS.id, "4.5 in²"),
+                (appliance::DOOR_GAPS.id, "9 in²"),
                 (appliance::OUTDOOR_OPENING.id, "27 in²"),
                 (appliance::PRESSURE_MEASURED.id, "no"),
                 (appliance::SPILLAGE_TEST.id, "not done"),
