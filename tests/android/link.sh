@@ -24,10 +24,11 @@ stub_libraries() {
         -c "$here/glibc2bionic.c" -o "$stubs/g2b.o" &&
         install -m644 "$dl/root/usr/lib/llvm-19/lib/libunwind.a" "$stubs/libunwind.a" &&
         llvm-ar-19 rs "$stubs/libunwind.a" "$stubs/g2b.o" || return
+    # Functions that compile to the same code are kept once: generated pages and generics have thousands of them.
     cat >"$stubs/cc" <<L
 #!/bin/sh
 exec /usr/bin/clang-19 --target=aarch64-linux-android26 --ld-path=/usr/bin/ld.lld-19 -nostdlib -L$stubs \\
-  -Wl,-z,defs -Wl,--no-dependent-libraries -Wl,--exclude-libs,libunwind.a -Wl,-z,max-page-size=16384 -Wl,--strip-all "\$@"
+  -Wl,-z,defs -Wl,--no-dependent-libraries -Wl,--exclude-libs,libunwind.a -Wl,-z,max-page-size=16384 -Wl,--icf=all -Wl,-O2 -Wl,--strip-all "\$@"
 L
     chmod +x "$stubs/cc"
 }
@@ -45,7 +46,6 @@ copy_tree() {
     done <"$work/tree.now"
 }
 
-# The pages' code, which Slint makes, is most of it and runs once a tap: it is made small. What draws is not.
 link() {
     stub_libraries && copy_tree || return
     local start=$SECONDS size
@@ -55,7 +55,6 @@ link() {
         CARGO_PROFILE_RELEASE_PANIC=abort \
         /usr/bin/cargo build --release --lib --no-default-features --features ui \
         -Z build-std=std,panic_abort --target aarch64-linux-android \
-        --config 'profile.release.package.joistlight.opt-level="s"' \
         --config "patch.crates-io.i-slint-renderer-skia.path=\"$here/skia-shim\"") || return
     size=$(stat -c %s "$so") || return
     [ "$size" -le $so_most ] || { echo "$so has $size bytes; $so_most are the most"; return 1; }
