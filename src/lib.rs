@@ -9,6 +9,7 @@
 //! * [`words`] — the program's own sentences in the reader's language.
 //! * [`say`] — a sentence with places for values, apart from its words.
 //! * [`house`] — what a survey makes of a house, solved once for all rules.
+//! * [`need`] — what is to be done, in typed amounts; two asks for one thing become one.
 //! * [`rules`] — a survey in, findings and a verdict out; one question a file.
 //! * [`job`] — what follows from a verdict: layout, cut list, materials, and a sheet for each who needs one.
 //! * [`drawing`] — plan and section of a spot, laid out for screen or paper.
@@ -37,6 +38,7 @@ pub mod drawing;
 pub mod house;
 pub mod job;
 pub mod measure;
+pub mod need;
 #[cfg(feature = "office")]
 pub mod office;
 pub mod photo;

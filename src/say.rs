@@ -27,6 +27,8 @@ pub enum Arg {
     Text(String),
     /// A sentence within the sentence.
     Say(Box<Say>),
+    /// A value that is less than the other: shown so, even where both round to the same.
+    Below(Box<(Arg, Arg)>),
 }
 
 impl From<Length> for Arg {
@@ -164,6 +166,73 @@ impl Arg {
             Arg::Word(word) => translate(word).into_owned(),
             Arg::Text(text) => text.clone(),
             Arg::Say(say) => say.render(translate, length),
+            Arg::Below(both) => {
+                let told = both.0.render(translate, length);
+                let other = both.1.render(translate, length);
+                if told == other {
+                    both.0.lowered(translate, length, &other)
+                } else {
+                    told
+                }
+            }
+        }
+    }
+
+    /// The value one step of its display lower, so that it no longer reads like `other`.
+    fn lowered(
+        &self,
+        translate: &dyn Fn(&'static str) -> Cow<'static, str>,
+        length: &dyn Fn(Length) -> String,
+        other: &str,
+    ) -> String {
+        match self {
+            Arg::Length(it) => {
+                // No tape that is read is coarser than 1/8 in.
+                let steps = (1..=32).map(|step| length(*it - Length::thousandths_in(4) * step));
+                steps
+                    .into_iter()
+                    .find(|text| text != other)
+                    .unwrap_or_else(|| other.to_owned())
+            }
+            Arg::Number {
+                value,
+                unit,
+                decimals,
+            } => number(value - 10_f64.powi(-i32::from(*decimals)), unit, *decimals)
+                .render(translate, length),
+            _ => other.to_owned(),
+        }
+    }
+
+    /// This value where it stands beside a larger one that may round to the same: [`Arg::Below`] if they are so near.
+    #[must_use]
+    pub fn below(self, other: &Arg) -> Arg {
+        let near = match (&self, other) {
+            (Arg::Length(less), Arg::Length(more)) => {
+                less < more && *more - *less < Length::thousandths_in(128)
+            }
+            (
+                Arg::Number {
+                    value: less,
+                    unit,
+                    decimals,
+                },
+                Arg::Number {
+                    value: more,
+                    unit: other_unit,
+                    decimals: other_decimals,
+                },
+            ) => {
+                (unit, decimals) == (other_unit, other_decimals)
+                    && less < more
+                    && more - less < 10_f64.powi(-i32::from(*decimals))
+            }
+            _ => false,
+        };
+        if near {
+            Arg::Below(Box::new((self, other.clone())))
+        } else {
+            self
         }
     }
 }
@@ -220,6 +289,7 @@ impl Serialize for Arg {
             }
             .serialize(serializer),
             Arg::Count(count) => count.serialize(serializer),
+            Arg::Below(both) => both.0.serialize(serializer),
             other => serializer.collect_str(&other.render(&|text| Cow::Borrowed(text), &|l| {
                 l.show(crate::measure::Tape::Sixteenth).text
             })),
@@ -258,5 +328,49 @@ impl JsonSchema for Arg {
                 { "type": "string", "description": "English words." }
             ]
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::Tape;
+    use proptest::prelude::*;
+
+    fn shown(arg: &Arg, tape: Tape) -> String {
+        arg.render(&|text| Cow::Borrowed(text), &|length| {
+            length.show(tape).text
+        })
+    }
+
+    #[test]
+    fn a_hair_less_never_reads_as_enough() {
+        let (need, there) = (
+            Arg::Length(Length::inches(36)),
+            Length::inches(36) - Length::of_25_nm(1),
+        );
+        let there = Arg::Length(there).below(&need);
+        assert_eq!(shown(&there, Tape::Sixteenth), "35 15/16\"");
+        assert_eq!(shown(&there, Tape::Millimetre), "913 mm");
+        assert_eq!(serde_json::to_value(&there).unwrap()["unit"], "in");
+        let room = number(15.999, "in³", 2).below(&number(16.0, "in³", 2));
+        assert_eq!(shown(&room, Tape::Sixteenth), "15.99 in³");
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_less_reads_as_less(more in 1_i64..40_000_000, by in 1_i64..2_000_000, cents in 1_u32..90_000, under in 1e-9_f64..2.0) {
+            let (need, there) = (Length::of_25_nm(more), Length::of_25_nm(more - by));
+            let told = Arg::Length(there).below(&Arg::Length(need));
+            for tape in [Tape::Eighth, Tape::Sixteenth, Tape::Millimetre] {
+                prop_assert_ne!(shown(&told, tape), shown(&Arg::Length(need), tape));
+            }
+            let need = f64::from(cents) / 7.0;
+            for decimals in 0..3 {
+                let enough = number(need, "A", decimals);
+                let told = number(need - under, "A", decimals).below(&enough);
+                prop_assert_ne!(shown(&told, Tape::Sixteenth), shown(&enough, Tape::Sixteenth));
+            }
+        }
     }
 }

@@ -29,7 +29,7 @@ use super::cutlist::foam_strip;
 use super::layout::{BOARD, Layout, Piece, Use};
 use crate::measure::{Force, Length};
 use crate::trade::fan::Fan;
-use crate::trade::fastening::{LEAST_END_NAILS, Nail, in_place_of_16d};
+use crate::trade::fastening::{LEAST_END_NAILS, Nail, in_each_piece, in_place_of_16d};
 use crate::trade::insulation_clearance::FROM_MOTOR;
 use crate::trade::opening_frame::Plies;
 use crate::trade::source::Source;
@@ -243,9 +243,7 @@ pub fn materials(
     };
     let plies = u32::from(layout.plies.headers.count());
     let least = in_place_of_16d(LEAST_END_NAILS, Nail::Common12d);
-    let at_header_end = in_place_of_16d(end_nails.unwrap_or(0), Nail::Common12d)
-        .div_ceil(plies)
-        .max(least);
+    let at_header_end = in_each_piece(end_nails.unwrap_or(0), plies);
     // The wood that a nail is driven into: the piece it goes through and the one that it ends in.
     let joist = layout.joist_thickness;
     let board = BOARD.max(joist);

@@ -29,6 +29,7 @@ pub mod wiring;
 
 use crate::house::scene::{Placed, Scene};
 use crate::measure::{Figure, Length};
+use crate::need::Need;
 use crate::rules::fan_choice::ranked;
 use crate::rules::{Assessment, Choice, Finding, Framing, Outcome, SpotAssessment, Verdict};
 use crate::survey::{FieldRef, FramingKind, ItemId, NominalSize, Spot, Survey, attic};
@@ -213,6 +214,14 @@ impl<'a> Job<'a> {
     /// The finding of this rule.
     pub fn finding(&self, rule: &str) -> Option<&'a Finding> {
         self.findings().find(|it| it.rule == rule)
+    }
+
+    /// What is to be done, in typed amounts, each thing once.
+    pub fn needs(&self) -> impl Iterator<Item = &'a Need> + use<'a> {
+        self.choice
+            .work
+            .iter()
+            .filter_map(|task| task.need.as_ref())
     }
 
     /// One figure of one rule, in this unit.

@@ -18,6 +18,7 @@
 
 use super::Job;
 use crate::measure::{Current, Length, Volume};
+use crate::need::{Circuit, Need};
 use crate::trade::box_fill::{StandardBox, smallest_box};
 use crate::trade::fan::Control;
 
@@ -38,6 +39,8 @@ pub struct Wiring {
     pub standard_box: Option<StandardBox>,
     /// The least rating of the switch.
     pub switch: Option<Current>,
+    /// The circuit or the wire that is to be run; none where what is there serves.
+    pub circuit: Option<Circuit>,
 }
 
 /// The cable to buy for a run one way: a tenth more, in whole feet.
@@ -67,5 +70,9 @@ pub fn wiring(job: &Job) -> Wiring {
         switch: job
             .figure("switch-rating", "least rating of the switch", "A")
             .map(Current::from_a),
+        circuit: job.needs().find_map(|need| match need {
+            Need::Circuit(circuit) => Some(*circuit),
+            _ => None,
+        }),
     }
 }

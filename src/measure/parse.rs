@@ -57,6 +57,16 @@ pub enum LengthError {
         /// Where, in bytes.
         at: Range<usize>,
     },
+    /// A unit of area or volume.
+    #[error(
+        "“{unit}” is a unit of area or volume, and a length goes here; type for example 5 ft 2 in"
+    )]
+    OtherQuantity {
+        /// The unit as typed.
+        unit: String,
+        /// Where, in bytes.
+        at: Range<usize>,
+    },
     /// The number ends with its decimal point.
     #[error("“{typed}” ends with a point; type the digits after it, or leave it out")]
     LoosePoint {
@@ -256,6 +266,7 @@ impl LengthError {
             | NoNumber { at, .. }
             | MissingUnit { at, .. }
             | UnknownUnit { at, .. }
+            | OtherQuantity { at, .. }
             | LoosePoint { at, .. }
             | AmbiguousComma { at, .. }
             | TwoPoints { at, .. }
@@ -851,6 +862,12 @@ fn tokens(text: &str) -> Result<Vec<Placed>, LengthError> {
                 };
                 // `in.` and `ft.` are abbreviations with their point.
                 let rest = &text[at.end..];
+                if rest.starts_with(['²', '³', '^']) || matches!(rest.trim_end(), "2" | "3") {
+                    return Err(LengthError::OtherQuantity {
+                        unit: format!("{word}{}", rest.trim_end()),
+                        at: at.start..text.trim_end().len(),
+                    });
+                }
                 if rest.starts_with('.') && !rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
                     at.end += 1;
                 }

@@ -430,12 +430,7 @@ impl Page<'_> {
         let best = spot.best();
         let mut findings: Vec<&Finding> = spot.findings.iter().collect();
         findings.extend(best.into_iter().flat_map(|best| &best.findings));
-        let remedies = || {
-            let bearing = best
-                .into_iter()
-                .flat_map(|best| self.0.assessment.bearing_on(spot, best));
-            bearing.filter(|finding| finding.outcome == Outcome::Mend)
-        };
+        let work = best.map_or(&[][..], |best| &best.work[..]);
         let matters = what_matters(self.0.assessment)
             .into_iter()
             .find(|one| one.spot == spot.spot)
@@ -446,11 +441,11 @@ impl Page<'_> {
                 p { @if spot.verdict == Verdict::DoesNotFit { (self.t("Nearest to fitting:")) } @else { (self.t("Best:")) }
                     " " strong { (self.fan(&best.fan)) ", " (self.t(best.framing.label())) } "." }
             }
-            @if remedies().next().is_some() {
+            @if !work.is_empty() {
                 h3 { (self.t("Work to be done first")) }
-                ul { @for finding in remedies() { @for remedy in &finding.remedies {
-                    li { (self.say(&remedy.what)) " (" (self.t(remedy.who.label())) ")" }
-                } } }
+                ul { @for task in work {
+                    li { (self.say(&task.what)) " (" (self.t(task.who.label())) ")" }
+                } }
             }
             @if !matters.is_empty() {
                 h3 { (self.t("Still to be measured, the weightiest first")) }

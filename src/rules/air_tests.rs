@@ -7,6 +7,7 @@ use super::{
 };
 use crate::house::Framing;
 use crate::measure::Area;
+use crate::need::Need;
 use crate::survey::{
     ItemId, Survey, appliance, arrival, attic, exhaust, flame, hall, room, storey, vent, vents,
     window,
@@ -540,13 +541,10 @@ mod the_airflow {
         };
         let finding = judged(1.0);
         assert_eq!(finding.outcome, Outcome::Mend, "{}", said(&finding));
-        let text = remedies(&finding);
-        let ft2: f64 = text
-            .split("to ")
-            .nth(1)
-            .and_then(|rest| rest.split(' ').next())
-            .and_then(|number| number.parse().ok())
-            .unwrap_or_else(|| panic!("{text}"));
+        let Some(Need::Vents(add)) = finding.remedies[0].need else {
+            panic!("{}", remedies(&finding));
+        };
+        let ft2 = 1.0 + add.total().ft2();
         assert_eq!(judged(ft2 + 0.06).outcome, Outcome::Holds);
         assert_eq!(judged(ft2 - 0.06).outcome, Outcome::Mend);
     }

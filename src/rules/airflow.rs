@@ -5,6 +5,7 @@ use super::open_windows::{self, MORE_WINDOWS};
 use super::{RuleContext, WithFan};
 use crate::house::air::{Eaves, InTheOpening, PathSpan, in_the_opening, path_as_it_is};
 use crate::measure::quantity::{Airflow, Area};
+use crate::need::{Need as Want, Vents, Windows};
 use crate::survey::{arrival, vents};
 use crate::trade::airflow::{
     CHANGES_SOURCE, LEAST_CHANGES, MOST_CHANGES, THUMB_PER_FLOOR, air_changes, airflow_for,
@@ -414,33 +415,34 @@ fn remedies(finding: Finding, with: &WithFan, need: Airflow, path: &PathSpan) ->
         let area = allowed.less(others)?.as_area(Discharge::SHARP_EDGE);
         (area <= need / WIDEST_PER_VENT).then_some(area)
     };
-    let vents_say = |area: Area| {
-        Say::new("Bring the attic's net free vent area to {area} in all: {more} more than now.")
-            .with("area", number(area.ft2(), "ft²", 1))
-            .with("more", number((area - vents_now).ft2().max(0.0), "ft²", 1))
+    let vents = |area: Area| {
+        Want::Vents(Vents {
+            upper: Area::ZERO,
+            lower: Area::ZERO,
+            anywhere: (area - vents_now).max(Area::ZERO),
+        })
     };
-    let windows_say = |area: Area| {
-        Say::new("Let in as much as {area} of window straight to the hall, {more} more than now.")
-            .with("area", number(area.ft2(), "ft²", 1))
-            .with(
-                "more",
-                number((area - windows_open).ft2().max(0.0), "ft²", 1),
-            )
+    let windows_to = |area: Area| {
+        Want::Windows(Windows {
+            open: area,
+            have: windows_open,
+            interlock: false,
+        })
     };
     if let Some(area) = vents_for(path.windows.then(path.ceiling)) {
-        return finding.remedy(Who::Anybody, vents_say(area));
+        return finding.needs(Who::Anybody, vents(area));
     }
     let windows = allowed
         .less(path.vents.then(path.ceiling))
         .map(|left| left.as_area(Discharge::SHARP_EDGE))
         .filter(|area| *area <= windows_open * MORE_WINDOWS);
     if let Some(area) = windows {
-        return finding.remedy(Who::Anybody, windows_say(area));
+        return finding.needs(Who::Anybody, windows_to(area));
     }
     match vents_for(path.windows.widened(MORE_WINDOWS).then(path.ceiling)) {
         Some(area) => finding
-            .remedy(Who::Anybody, windows_say(windows_open * MORE_WINDOWS))
-            .remedy(Who::Anybody, vents_say(area.max(need / USUAL_PER_VENT))),
+            .needs(Who::Anybody, windows_to(windows_open * MORE_WINDOWS))
+            .needs(Who::Anybody, vents(area.max(need / USUAL_PER_VENT))),
         None => finding.remedy(Who::Anybody, general),
     }
 }

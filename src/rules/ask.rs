@@ -6,6 +6,7 @@ use super::{AtSpot, House, WithFan};
 use crate::house::answers::{Answers, Asked, Run};
 use crate::house::scene::{Noted, Placed};
 use crate::measure::{Figure, Length, Measured, Reading};
+use crate::need::Need;
 use crate::survey::{Entry, Field, FieldRef, ItemId, List, Section, Spot, SpotSection, Survey};
 use crate::trade::source::Source;
 
@@ -269,7 +270,7 @@ impl Finding {
         self.measured = Some(measured.into());
         self.margin = Some(margin.into());
         self.measure_again = margin.abs() <= division * readings;
-        self
+        self.told_apart()
     }
 
     /// With a need, a measure and a margin of any kind.
@@ -283,6 +284,20 @@ impl Finding {
         self.need = Some(need.into());
         self.measured = Some(measured.into());
         self.margin = Some(margin.into());
+        self.told_apart()
+    }
+
+    /// What was measured and is too little reads as less than the need, here and in the sentence, however it is rounded.
+    fn told_apart(mut self) -> Self {
+        if let (Some(need), Some(measured)) = (&self.need, &self.measured) {
+            let below = measured.clone().below(need);
+            for (_, arg) in &mut self.say.args {
+                if *arg == *measured {
+                    *arg = below.clone();
+                }
+            }
+            self.measured = Some(below);
+        }
         self
     }
 
@@ -292,6 +307,25 @@ impl Finding {
         self.remedies.push(Remedy {
             who: who.into(),
             what,
+            need: None,
+        });
+        self
+    }
+
+    /// With one more remedy in typed amounts, told as such needs are.
+    #[must_use]
+    pub fn needs(self, who: impl Into<Who>, need: Need) -> Self {
+        let what = super::work::told(&need).unwrap_or_else(|| Say::new(need.name()));
+        self.needs_as(who, need, what)
+    }
+
+    /// With one more remedy in typed amounts, told in these words.
+    #[must_use]
+    pub fn needs_as(mut self, who: impl Into<Who>, need: Need, what: Say) -> Self {
+        self.remedies.push(Remedy {
+            who: who.into(),
+            what,
+            need: Some(need),
         });
         self
     }

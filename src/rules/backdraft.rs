@@ -11,6 +11,7 @@ use super::{RuleContext, WithFan};
 use crate::house::air::{Flame, InTheOpening, VentNeed, in_the_opening, vent_need};
 use crate::house::inlets::{Opened, Wind};
 use crate::measure::quantity::{Airflow, Area, Density, Pressure};
+use crate::need::{Need, Windows};
 use crate::survey::{HouseSide, flame};
 use crate::trade::backdraft::{LIMIT_SOURCE, STRICTEST_ROW_SOURCE};
 use crate::trade::fan::Speed;
@@ -347,6 +348,7 @@ fn named(say: Say, flame: &Flame) -> Say {
 fn sealed(flame: &Flame) -> Remedy {
     Remedy {
         who: Who::Plumber,
+        need: None,
         what: Say::new(
             "Or have a licensed technician replace the appliance ({what}) by one that is sealed from the \
              rooms, or part its room from the house with air of its own from outdoors.",
@@ -447,14 +449,13 @@ fn reckoned(
             )
             .remedy(Who::Plumber, sealed(flame).what),
         Comes::Windows => finding
-            .remedy(
+            .needs(
                 Who::Anybody,
-                Say::new(
-                    "Let in as much as {need} of open window straight to the hall, {more} more than now: doors open and \
-                     more windows. Fit a switch that keeps the fan off until they are open.",
-                )
-                .with("need", ft2(for_high))
-                .with("more", more),
+                Need::Windows(Windows {
+                    open: for_high,
+                    have,
+                    interlock: true,
+                }),
             )
             .remedy(Who::Plumber, sealed(flame).what),
         Comes::Not => finding

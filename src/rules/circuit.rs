@@ -4,9 +4,10 @@
 //! ([`attic_peak`](crate::trade::attic_peak): FSEC-CR-1220-00), since nobody surveys on the hottest afternoon; where the day of the visit is hotter than that, at its peak. It never *fails* for good: an electrician can always run
 //! a circuit of the fan's own, and the remedy says which.
 
-use super::wires::{gauge, motor_of, no_current, wires_to_fan};
+use super::wires::{gauge, motor_of, no_current, own_circuit, wires_to_fan};
 use super::{Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::{Current, Temperature};
+use crate::need::Need;
 use crate::survey::{WireInsulation, WireKind, arrival, power};
 use crate::trade::attic_peak::{DESIGN_DAY, attic_peak};
 use crate::trade::conductor::{
@@ -81,13 +82,20 @@ pub fn circuit(with: WithFan) -> Finding {
         wires_to_fan(with.fan.control),
     );
     let kind = asking.get(power::WIRE_KIND);
-    let (own_breaker, own_wire) = own_circuit(&motor);
-    asking.figure("breaker of a circuit of its own", own_breaker);
+    let own = own_circuit(&with.at.house.survey.power, &motor);
+    if own.run.is_some() {
+        asking.note_given(power::VOLTAGE);
+        asking.note_given(power::ONE_WAY_RUN);
+    }
+    asking.figure(
+        "breaker of a circuit of its own",
+        own.own.unwrap_or(motor.circuit_share()),
+    );
     if let Some(WireKind::KnobAndTube | WireKind::Aluminium) = kind {
         let say = Say::new("{kind} is no wiring to hang a fan on.")
             .with("kind", kind.map_or("", WireKind::label));
         return advise(asking.settled(Outcome::Mend, say), &with, &motor)
-            .remedy(Who::Electrician, new_circuit(own_breaker, own_wire));
+            .needs(Who::Electrician, Need::Circuit(own));
     }
     let circuit = Circuit {
         breaker: asking.get(power::BREAKER),
@@ -141,7 +149,7 @@ pub fn circuit(with: WithFan) -> Finding {
         ),
         Some(short) => asking
             .settled(Outcome::Mend, say(short, &circuit, need, hottest))
-            .remedy(Who::Electrician, new_circuit(own_breaker, own_wire)),
+            .needs(Who::Electrician, Need::Circuit(own)),
     };
     // A margin is told only where the whole need is known, and where the load is what it is short of.
     let by_load = matches!(short, None | Some(Short::Breaker | Short::Wire(_)));
@@ -272,23 +280,6 @@ fn say(short: &Short, circuit: &Circuit, need: Current, hottest: Temperature) ->
         .with("hottest", number(hottest.f(), "°F", 0))
         .with("most", amperes(*most)),
     }
-}
-
-/// Breaker and wire of a circuit of the fan's own.
-fn own_circuit(motor: &MotorCurrent) -> (Current, Gauge) {
-    let breaker = next_standard_breaker(motor.circuit_share()).unwrap_or(motor.circuit_share());
-    let wire = Gauge::BRANCH.into_iter().find(|gauge| {
-        small_wire_breaker(*gauge).is_none_or(|most| breaker <= most)
-            && ampacity(*gauge, Cable::NmB, attic_peak(DESIGN_DAY), 2)
-                .is_some_and(|hot| hot.usable >= motor.circuit_share())
-    });
-    (breaker, wire.unwrap_or(Gauge::Awg6))
-}
-
-fn new_circuit(breaker: Current, wire: Gauge) -> Say {
-    Say::new("Run the fan a circuit of its own: breaker {breaker}, copper {wire} or thicker, cable marked NM-B or better.")
-        .with("breaker", number(breaker.a(), "A", 0))
-        .with("wire", wire.label())
 }
 
 fn advise(finding: Finding, with: &WithFan, motor: &MotorCurrent) -> Finding {

@@ -5,15 +5,13 @@ use super::sheet::SheetSources;
 use super::{RuleContext, WithFan};
 use crate::house::air::{Eaves, VentNeed, vent_need};
 use crate::measure::quantity::Area;
+use crate::need::{Need, Vents};
 use crate::survey::{attic, vents};
 use crate::trade::airflow::energy_rule;
 use crate::trade::codes::{Building, Energy};
 use crate::trade::fan::Fan;
 use crate::trade::source::Source;
-use crate::trade::vent_area::{
-    COVER_SOURCE, NEW_BOX, NEW_RIDGE, NEW_STRIP, NEW_TURBINE, NEW_UNDER_EAVE, NewVent, ToAdd,
-    reduced_rule,
-};
+use crate::trade::vent_area::{COVER_SOURCE, ToAdd, reduced_rule};
 
 const SHARE: Source = Source::confirmed("IRC R806.2: 1/150 of the vented area");
 const STEEP: Source = Source::confirmed(
@@ -144,12 +142,11 @@ pub(super) fn rule(with: WithFan) -> Finding {
             let misplaced = add.by_split && have >= need.fan().max(add.code_share);
             let text = if need.whole && misplaced {
                 "{have} of net free vent area would do, but for 1/300 of the attic floor too little of it sits where it \
-                 must: at least 40 % within 3 ft of the top, the rest at the eaves. {more} must be added."
+                 must: at least 40 % within 3 ft of the top, the rest at the eaves."
             } else if need.whole {
-                "{have} of net free vent area is too little; {need} is needed: {why}. {more} must be added."
+                "{have} of net free vent area is too little; {need} is needed: {why}."
             } else {
-                "{have} of net free vent area is too little; at least {need} is needed: {why}. At least {more} must \
-                 be added."
+                "{have} of net free vent area is too little; at least {need} is needed: {why}."
             };
             let finding = a
                 .settled(
@@ -157,11 +154,17 @@ pub(super) fn rule(with: WithFan) -> Finding {
                     Say::new(text)
                         .with("have", area(have))
                         .with("need", area(needed))
-                        .with("why", why(&need, &add))
-                        .with("more", square_inches(add.total())),
+                        .with("why", why(&need, &add)),
                 )
                 .amounts(area(needed), area(have), area(have - needed));
-            remedies(finding, &add)
+            finding.needs(
+                Who::Anybody,
+                Need::Vents(Vents {
+                    upper: add.upper,
+                    lower: add.lower,
+                    anywhere: add.anywhere,
+                }),
+            )
         }
         _ => {
             a.vents_need(&with, &need);
@@ -209,11 +212,6 @@ fn area(value: Area) -> super::Arg {
     number(value.ft2(), "ft²", 2)
 }
 
-fn square_inches(value: Area) -> super::Arg {
-    // Never less than is missing.
-    number((value.in2() - 1e-6).ceil(), "in²", 0)
-}
-
 /// What the need comes from.
 fn why(need: &VentNeed, add: &ToAdd) -> &'static str {
     let fan = need.fan();
@@ -232,54 +230,4 @@ fn why(need: &VentNeed, add: &ToAdd) -> &'static str {
     } else {
         "the fan's airflow"
     }
-}
-
-/// The vents to add, by kind and count.
-fn remedies(mut finding: Finding, add: &ToAdd) -> Finding {
-    let count = |vent: &NewVent, gap: Area| vent.count_for(gap);
-    if add.upper.ft2() > 1e-9 {
-        let gap = add.upper;
-        finding = finding.remedy(
-            Who::Anybody,
-            Say::new(
-                "Add {gap} of net free area within 3 ft of the top of the roof: {boxes} × box vent of 50 in², or {feet} \
-                 ft of ridge vent at 18 in² a foot, or {turbines} × turbine with a 12 in throat.",
-            )
-            .with("gap", square_inches(gap))
-            .with("boxes", count(&NEW_BOX, gap))
-            .with("feet", count(&NEW_RIDGE, gap))
-            .with("turbines", count(&NEW_TURBINE, gap)),
-        );
-    }
-    if add.lower.ft2() > 1e-9 {
-        let gap = add.lower;
-        finding = finding.remedy(
-            Who::Anybody,
-            Say::new(
-                "Add {gap} of net free area at the eaves: {vents} × under-eave vent (8 × 16 in) of 45 in², or {feet} ft of \
-                 soffit strip at 9 in² a foot.",
-            )
-            .with("gap", square_inches(gap))
-            .with("vents", count(&NEW_UNDER_EAVE, gap))
-            .with("feet", count(&NEW_STRIP, gap)),
-        );
-    }
-    if add.anywhere.ft2() > 1e-9 {
-        let gap = add.anywhere;
-        finding = finding.remedy(
-            Who::Anybody,
-            Say::new(
-                "Add {gap} of net free area, anywhere in the attic: {boxes} × box vent of 50 in², or {feet} ft of ridge \
-                 vent at 18 in² a foot, or {turbines} × turbine with a 12 in throat, or {eave} × under-eave vent (8 × 16 \
-                 in) of 45 in², or {strip} ft of soffit strip at 9 in² a foot. What is marked on the vent counts.",
-            )
-            .with("gap", square_inches(gap))
-            .with("boxes", count(&NEW_BOX, gap))
-            .with("feet", count(&NEW_RIDGE, gap))
-            .with("turbines", count(&NEW_TURBINE, gap))
-            .with("eave", count(&NEW_UNDER_EAVE, gap))
-            .with("strip", count(&NEW_STRIP, gap)),
-        );
-    }
-    finding
 }

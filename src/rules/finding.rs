@@ -3,6 +3,7 @@
 use super::part::Part;
 use crate::house::answers::Answers;
 use crate::measure::Figure;
+use crate::need::Need;
 pub use crate::say::{Arg, Say, number};
 use crate::survey::Mover;
 use crate::trade::source::Source;
@@ -100,6 +101,9 @@ pub struct Remedy {
     pub who: Who,
     /// What to do.
     pub what: Say,
+    /// The same in typed amounts, where it has any.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub need: Option<Need>,
 }
 
 /// One rule's answer: what is needed, what was measured, by how much it holds or fails, what would mend it,

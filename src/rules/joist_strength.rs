@@ -10,10 +10,11 @@ use super::joist::{
 use crate::house::Framing;
 use crate::house::scene::Placed;
 use crate::measure::{Force, Length};
+use crate::need::Need;
 use crate::survey::attic;
 use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
 use crate::trade::beam::BeamError;
-use crate::trade::fastening::end_nails;
+use crate::trade::fastening::{end_nails, in_each_piece};
 use crate::trade::frame_strength::{
     Criterion, LoadedJoist, MemberStrength, Opening, OpeningStrength, OverWhole, Timber,
     frame_opening, whole_effects,
@@ -164,7 +165,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
         return too_near(asking, shortest, shown.header(breadth), division);
     }
     let status = timber.lumber.status;
-    let finding = conclude(asking, &shown, &frame, lacks, stamp);
+    let finding = conclude(asking, &shown, &frame, lacks, stamp, header_span);
     if status == Status::Confirmed {
         return finding;
     }
@@ -499,6 +500,7 @@ fn conclude(
     frame: &Frame,
     lacks: bool,
     stamp: Stamp,
+    header_span: Length,
 ) -> Finding {
     let (who, criterion, ratio) = governs(sized);
     let cuts = matches!(frame, Frame::Opening(..));
@@ -536,27 +538,26 @@ fn conclude(
     );
     match sized.level {
         Level::Single => {}
-        Level::Doubled => {
-            match &sized.members {
-                Members::Opening(strength) => {
-                    if strength.trimmer_plies == Plies::Double {
-                        finding = finding.remedy(
-                        Who::Carpenter,
-                        Say::new(
-                            "Double both trimmers with joists of the same size and grade, from bearing to bearing ({span}).",
-                        )
-                        .with("span", strength.trimmers[0].span),
-                    );
-                    }
-                    if strength.header_plies == Plies::Double {
-                        finding = finding.remedy(
-                        Who::Carpenter,
-                        Say::new("Double both headers with pieces of the joists' own size and grade."),
-                    );
-                    }
+        Level::Doubled => match &sized.members {
+            Members::Opening(strength) => {
+                if strength.trimmer_plies == Plies::Double {
+                    finding =
+                        finding.needs(Who::Carpenter, Need::Trimmers(strength.trimmers[0].span));
                 }
-                Members::Whole(_, joists) => {
-                    finding = finding.remedy(
+                if let (Plies::Double, Frame::Opening(opening, _)) = (strength.header_plies, frame)
+                {
+                    finding = finding.needs(
+                        Who::Carpenter,
+                        Need::Headers {
+                            joists: u32::try_from(opening.cut.len()).unwrap_or(u32::MAX),
+                            plies: Plies::Double,
+                            length: header_span,
+                        },
+                    );
+                }
+            }
+            Members::Whole(_, joists) => {
+                finding = finding.remedy(
                     Who::Carpenter,
                     Say::new(
                         "Double every joist under the fan ({count}) with one of the same size and grade, from bearing to bearing ({span}).",
@@ -564,9 +565,8 @@ fn conclude(
                     .with("count", joists.len())
                     .with("span", joists.first().map_or(Length::ZERO, |it| it.strength.span)),
                 );
-                }
             }
-        }
+        },
         Level::Stamp => {
             finding = finding.remedy(
                 Who::Engineer,
@@ -588,10 +588,16 @@ fn conclude(
         let most = heaviest_end(strength);
         finding = finding.caution(
             Say::new(
-                "Each header end carries up to {load}: {count} 16d common nails through the trimmer into it, before a second piece is added to the trimmer, or a hanger whose label carries that.",
+                "Each header end carries up to {load}: {count} 12d common nails through the trimmer into each piece of it, before a second piece is added to the trimmer, or a hanger whose label carries that.",
             )
             .with("load", number(most.lb(), "lb", 0))
-            .with("count", end_nails(most, stamp.least_gravity())),
+            .with(
+                "count",
+                in_each_piece(
+                    end_nails(most, stamp.least_gravity()),
+                    u32::from(strength.header_plies.count()),
+                ),
+            ),
         );
     }
     if stamp.unreadable() {

@@ -95,22 +95,25 @@ mod verdict;
 mod voltage;
 mod way_in;
 mod wires;
+mod work;
 
 pub use ask::RuleContext;
 pub use finding::{Arg, Finding, Outcome, Remedy, Say, Who, number};
 pub use heat::too_hot;
 pub use part::{Part, PartAnswer, PartSet, Parts, Rule};
 pub use verdict::{
-    ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice,
+    ASSESSMENT_FORMAT, ASSESSMENT_SCHEMA_ID, ASSESSMENT_VERSION, Assessment, Choice, Doubtful,
     SpotAssessment, Verdict, schema,
 };
+pub use work::Task;
 
 pub use crate::house::{AtSpot, Framing, House, WithFan};
 
 use crate::house::air::{AirSummary, HouseAir};
 use crate::house::inlets::Inlets;
 use crate::house::scene::Scene;
-use crate::survey::Survey;
+use crate::survey::range::{self, Doubt};
+use crate::survey::{FieldRef, Survey};
 use crate::trade::codes::Codes;
 use crate::trade::fan::FanList;
 use Outcome::{Fails, Holds, Mend};
@@ -172,8 +175,27 @@ pub const CHOICE: &[Rule<fn(WithFan) -> Finding>] = &[
 /// The version of the rules: the program's.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// Judges a survey.
+/// The survey without these answers: as if nobody had given them.
+fn without(survey: &Survey, doubtful: &[(FieldRef, Doubt)]) -> Survey {
+    let mut survey = survey.clone();
+    for (at, _) in doubtful {
+        // They were found there.
+        let _ = survey.put(*at, None);
+    }
+    survey
+}
+
+/// Judges a survey. An answer that a slip of the unit explains is asked back, and nothing rests on it: neither does
+/// anything hold by it, nor fail.
 pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
+    let doubtful = range::slips(survey);
+    let believed;
+    let survey = if doubtful.is_empty() {
+        survey
+    } else {
+        believed = without(survey, &doubtful);
+        &believed
+    };
     let air = HouseAir::of(survey, codes);
     let house = House {
         survey,
@@ -210,6 +232,13 @@ pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
         fan_list_sha256: fans.sha256.clone(),
         house: house_findings,
         spots,
+        doubtful: doubtful
+            .into_iter()
+            .map(|(field, doubt)| Doubtful {
+                field,
+                why: doubt.to_string(),
+            })
+            .collect(),
     }
 }
 
@@ -232,13 +261,14 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
                 framing,
                 place: &place,
             };
-            let own: Vec<Finding> = CHOICE
+            let mut own: Vec<Finding> = CHOICE
                 .iter()
                 .map(|rule| rule.mark((rule.judge)(with)))
                 .collect();
             let can_be = Open::of(&own).and(shared);
             let verdict = Verdict::of(house.iter().chain(&findings).chain(&own));
             open.push(can_be);
+            let work = work::merged(&[house, &findings], &mut own);
             Choice {
                 fan: with.fan.id.clone(),
                 framing: with.framing,
@@ -248,6 +278,7 @@ fn assess_spot(at: AtSpot, fans: &FanList, house: &[Finding]) -> SpotAssessment 
                 verdict,
                 parts: can_be.parts(verdict),
                 findings: own,
+                work,
             }
         })
         .collect();

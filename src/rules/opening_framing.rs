@@ -6,6 +6,7 @@ use super::finding::{Finding, Outcome, Say, Who};
 use super::joist::{Read, along, no_place, opening_ends, sawn, section};
 use crate::house::Framing;
 use crate::house::scene::Placed;
+use crate::need::Need;
 use crate::trade::opening_frame::{Plies, header_plies, opening_frame};
 use crate::trade::source::Source;
 
@@ -91,32 +92,21 @@ pub(super) fn opening_framing(with: WithFan) -> Finding {
     let mut finding = asking
         .settled(
             Outcome::Mend,
-            Say::new(
-                "Joists to be cut and headed: {count}; {headers} headers of {span}, {trimmers} trimmers.",
-            )
-            .with("count", place.cut.len())
-            .with("headers", frame.headers.label())
-            .with("span", header_span)
-            .with("trimmers", frame.trimmers.label()),
+            Say::new("Joists to be cut and headed: {count}; headers of {span}.")
+                .with("count", place.cut.len())
+                .with("span", header_span),
         )
         .lengths(header, shortest, 2, division)
-        .remedy(
+        .needs(
             Who::Carpenter,
-            Say::new(
-                "Joists to cut: {count}. Head them with two {headers} headers of the joists' own size, {span} long, square to the joists.",
-            )
-            .with("count", place.cut.len())
-            .with("headers", frame.headers.label())
-            .with("span", header_span),
+            Need::Headers {
+                joists: u32::try_from(place.cut.len()).unwrap_or(u32::MAX),
+                plies: frame.headers,
+                length: header_span,
+            },
         );
     if frame.trimmers == Plies::Double {
-        finding = finding.remedy(
-            Who::Carpenter,
-            Say::new(
-                "Double both trimmers with joists of the same size and grade, from bearing to bearing ({span}).",
-            )
-            .with("span", along.span),
-        );
+        finding = finding.needs(Who::Carpenter, Need::Trimmers(along.span));
     }
     finding = finding.remedy(
         Who::Carpenter,

@@ -6,6 +6,7 @@
 use super::wires::gauge;
 use super::{AtSpot, Finding, Outcome, RuleContext, Say, Who, number};
 use crate::measure::{CubicInches, Volume};
+use crate::need::Need;
 use crate::survey::{BoxContent, box_entry, hall};
 use crate::trade::box_fill::{Content, Held, box_fill, has_room, per_wire, smallest_box};
 use crate::trade::codes::Electrical;
@@ -71,7 +72,11 @@ pub fn switch_box(at: AtSpot) -> Finding {
                     .with("volume", in3(volume))
                     .with("need", in3(fill.total)),
             )
-            .remedy(Who::Electrician, bigger_box(fill.total));
+            .needs_as(
+                Who::Electrician,
+                Need::SwitchBox(fill.total),
+                bigger_box(fill.total),
+            );
         return if everything {
             finding.amounts(in3(fill.total), in3(volume), in3(volume - fill.total))
         } else {
@@ -84,7 +89,11 @@ pub fn switch_box(at: AtSpot) -> Finding {
                 Outcome::Mend,
                 Say::new("Nothing is listed in the switch box, not even the fan's switch."),
             )
-            .remedy(Who::Electrician, bigger_box(usual_fill(edition)));
+            .needs_as(
+                Who::Electrician,
+                Need::SwitchBox(usual_fill(edition)),
+                bigger_box(usual_fill(edition)),
+            );
     }
     let Some(volume) = volume.filter(|_| !asking.lacks()) else {
         return asking.not_measured();

@@ -3,6 +3,7 @@
 use super::wires::{motor_of, no_current};
 use super::{Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::Current;
+use crate::need::Need;
 use crate::survey::power;
 use crate::trade::disconnect::least_switch_rating;
 use crate::trade::fan::Control;
@@ -51,8 +52,9 @@ pub fn switch_rating(with: WithFan) -> Finding {
                 .with("most", amperes(rating * 0.8))
                 .with("current", amperes(motor.full_load)),
             )
-            .remedy(
+            .needs_as(
                 Who::Electrician,
+                Need::Switch(least),
                 Say::new("Fit a switch rated at least {least}.").with("least", amperes(least)),
             )
     };

@@ -4,10 +4,11 @@ use super::fan_choice::{self, Standing};
 use super::finding::{Finding, Outcome};
 use super::matters::Matter;
 use super::part::Parts;
+use super::work::Task;
 use crate::house::Framing;
 use crate::house::air::AirSummary;
 use crate::house::inlets::ToOpen;
-use crate::survey::ItemId;
+use crate::survey::{FieldRef, ItemId};
 use crate::trade::codes::Codes;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -85,6 +86,8 @@ pub struct Choice {
     pub to_open: Option<ToOpen>,
     /// The findings that depend on this fan and framing.
     pub findings: Vec<Finding>,
+    /// Everything to be done for it, each thing once, with the findings of house and spot.
+    pub work: Vec<Task>,
 }
 
 /// One spot, judged.
@@ -119,10 +122,10 @@ impl SpotAssessment {
 /// The name of the assessment's format, inside every assessment.
 pub const ASSESSMENT_FORMAT: &str = "joistlight assessment";
 /// The version of the assessment's format.
-pub const ASSESSMENT_VERSION: u32 = 2;
+pub const ASSESSMENT_VERSION: u32 = 3;
 
 /// The name of the JSON Schema of assessments, for `$id` and `$ref`.
-pub const ASSESSMENT_SCHEMA_ID: &str = "urn:joistlight:assessment:2";
+pub const ASSESSMENT_SCHEMA_ID: &str = "urn:joistlight:assessment:3";
 
 /// The JSON Schema of assessments: draft 2020-12, generated from the types.
 ///
@@ -169,6 +172,18 @@ pub struct Assessment {
     pub house: Vec<Finding>,
     /// Each spot.
     pub spots: Vec<SpotAssessment>,
+    /// Answers that are taken as not given until they are read again.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub doubtful: Vec<Doubtful>,
+}
+
+/// An answer that is asked back.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct Doubtful {
+    /// Which answer.
+    pub field: FieldRef,
+    /// Why, in an English sentence, in both units.
+    pub why: String,
 }
 
 impl Assessment {

@@ -4,9 +4,10 @@
 //! the fan's band the wire is to blame, or the supply. Above the band, but within what a utility may deliver, no
 //! wire helps and fans are made for it: that is a caution.
 
-use super::wires::{gauge, motor_of, no_current};
+use super::wires::{gauge, motor_of, no_current, own_circuit};
 use super::{Arg, Finding, Outcome, RuleContext, Say, Who, WithFan, number};
 use crate::measure::{Current, Voltage};
+use crate::need::{Circuit, Need};
 use crate::survey::{WireKind, power};
 use crate::trade::conductor::Gauge;
 use crate::trade::source::Source;
@@ -53,17 +54,14 @@ pub fn voltage(with: WithFan) -> Finding {
         }
     }
     let kind = asking.get(power::WIRE_KIND);
+    let own = own_circuit(&with.at.house.survey.power, &motor);
     if let Some(WireKind::KnobAndTube | WireKind::Aluminium) = kind {
         return asking
             .settled(
                 Outcome::Mend,
                 Say::new("What is lost in this wiring cannot be told; the fan gets a circuit of its own."),
             )
-            .remedy(
-                Who::Electrician,
-                Say::new("Choose the new circuit's wire by its length, so that the fan gets at least {least}.")
-                    .with("least", volts(BAND_LOW)),
-            );
+            .needs(Who::Electrician, Need::Circuit(own));
     }
     let run = asking.length(power::ONE_WAY_RUN);
     let size = asking.get(power::WIRE_SIZE).map(gauge);
@@ -106,15 +104,15 @@ pub fn voltage(with: WithFan) -> Finding {
         );
         let better = thinnest_wire(Gauge::Awg14, allowed, current, run);
         let finding = match better {
-            Some(better) if everything => finding.remedy(
+            Some(better) if everything => finding.needs(
                 Who::Electrician,
-                Say::new("Run copper {wire} or thicker over this length.")
-                    .with("wire", better.label()),
+                Need::Circuit(Circuit {
+                    own: None,
+                    wire: Some(better),
+                    run: Some(run),
+                }),
             ),
-            _ => finding.remedy(
-                Who::Electrician,
-                Say::new("Run a circuit of the fan's own, shorter or with thicker wire."),
-            ),
+            _ => finding.needs(Who::Electrician, Need::Circuit(own)),
         };
         if !everything {
             return finding;
@@ -228,7 +226,7 @@ mod tests {
         // 119 − 115 = 4 V over 150 ft at 5.2 A: 14 AWG loses 4.79 V, 12 AWG 3.01 V.
         assert_eq!(
             finding.remedies[0].what.english(),
-            "Run copper 12 AWG or thicker over this length."
+            "Run copper 12 AWG or thicker over 150 ft."
         );
         let hopeless = judge(&[
             (power::ONE_WAY_RUN.id, "900 ft"),
@@ -238,7 +236,7 @@ mod tests {
             hopeless.remedies[0]
                 .what
                 .english()
-                .contains("of the fan's own")
+                .contains("shorter than 900 ft")
         );
     }
 

@@ -170,6 +170,9 @@ pub enum AnswerError {
         /// The most accepted.
         most: usize,
     },
+    /// Nothing that can be: outside the possible range.
+    #[error(transparent)]
+    Impossible(#[from] super::range::Doubt),
     /// A value of another kind was handed over.
     #[error("That is an answer of another kind than this field takes.")]
     OtherKind,

@@ -273,6 +273,16 @@ impl Survey {
                 label: label_of(at.field),
                 source,
             })?;
+        let doubt = value
+            .as_ref()
+            .and_then(|value| super::range::of(at.field)?.doubt(value))
+            .filter(super::range::Doubt::is_impossible);
+        if let Some(doubt) = doubt {
+            return Err(FieldError::Answer {
+                label: label_of(at.field),
+                source: doubt.into(),
+            });
+        }
         self.put(at, value)
     }
 
@@ -370,6 +380,11 @@ mod tests {
             let kind = kind_of(place.field).unwrap();
             let text = match kind {
                 Kind::Count { most, .. } if most < 1700 => "7",
+                Kind::Length
+                    if range::of(place.field).is_some_and(|it| it.possible.most < 36.5) =>
+                {
+                    "1 1/2"
+                }
                 kind => typed(kind),
             };
             survey

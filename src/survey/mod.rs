@@ -18,6 +18,7 @@ mod field;
 pub mod fields;
 mod file;
 mod house;
+pub mod range;
 mod slot;
 mod when;
 

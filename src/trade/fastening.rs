@@ -162,6 +162,20 @@ pub fn in_place_of_16d(count: u32, nail: Nail) -> u32 {
     (f64::from(count) * (Nail::Common16d.across(wood) / nail.across(wood)) - 1e-9).ceil() as u32
 }
 
+/// How many 12d common nails hold each piece of a header's end that so many 16d common nails in all would carry; never
+/// fewer than stand for the least of a header's end.
+///
+/// # Examples
+/// ```
+/// use joistlight::trade::fastening::in_each_piece;
+/// assert_eq!((in_each_piece(3, 1), in_each_piece(7, 2)), (4, 5));
+/// ```
+pub fn in_each_piece(count_16d: u32, pieces: u32) -> u32 {
+    in_place_of_16d(count_16d, Nail::Common12d)
+        .div_ceil(pieces.max(1))
+        .max(in_place_of_16d(LEAST_END_NAILS, Nail::Common12d))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

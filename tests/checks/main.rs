@@ -26,9 +26,11 @@ mod bundle_memory;
 mod bundle_refused;
 mod findings_stand;
 mod from_memory;
+mod needs;
 mod photo;
 #[cfg(feature = "office")]
 mod sheets;
+mod slips;
 mod still_matters;
 mod store;
 #[cfg(unix)]

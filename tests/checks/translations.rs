@@ -68,7 +68,7 @@ const NO_WORDS: &[&str] = &[
     "mm",
     "properties",
     "title",
-    "urn:joistlight:assessment:2",
+    "urn:joistlight:assessment:3",
     "version",
 ];
 

@@ -186,10 +186,16 @@ pub fn fill(survey: &mut Survey, dice: &mut Dice, place: FieldRef) {
             }
         }
     }
-    let text = typed(dice, place.field, kind);
-    survey
-        .type_in(place, &text, &Ways::default())
-        .unwrap_or_else(|error| panic!("{} ← {text}: {error}", place.field));
+    // What cannot be at all is refused; then another is drawn.
+    for _ in 0..50 {
+        let text = typed(dice, place.field, kind);
+        match survey.type_in(place, &text, &Ways::default()) {
+            Ok(()) => return,
+            Err(error) if error.to_string().contains("cannot be right") => {}
+            Err(error) => panic!("{} ← {text}: {error}", place.field),
+        }
+    }
+    panic!("{}: nothing that is drawn is possible", place.field);
 }
 
 /// A survey with so many percent of its answers given.
