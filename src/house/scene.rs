@@ -13,7 +13,9 @@ use crate::survey::{
     obstruction,
 };
 use crate::trade::fan::{Fan, FanList};
-use crate::trade::placement::{Axis, InAttic, Manner, OnCeiling, Place, Placing, Site, Why};
+use crate::trade::placement::{
+    self, Axis, InAttic, Manner, OnCeiling, Place, Placing, Site, Why, Work,
+};
 use crate::trade::roof::{Fall, Roof, Slope};
 use crate::trade::solid::{Block, Point, Post, Run, Solid, Span};
 
@@ -256,26 +258,28 @@ impl Scene {
         let length = |reading: Option<Reading>| reading.map(Reading::length);
         let site = hall.known.zip(axis.known).map(|(plan, axis)| {
             let movable = |mover: Option<Mover>| mover.map(|it| it != Mover::Nobody);
+            let known = joists.known.as_ref();
             Site::new(
                 axis,
                 plan.ahead,
                 plan.left,
-                joists
-                    .known
-                    .as_ref()
-                    .map(|it| it.offsets.clone())
-                    .unwrap_or_default(),
-                thickness.known,
-                bearings.known.flatten(),
+                placement::Joists {
+                    at: known.map(|it| it.offsets.clone()).unwrap_or_default(),
+                    thickness: thickness.known,
+                    bearings: bearings.known.flatten(),
+                    ..placement::Joists::default()
+                },
                 roof.known,
                 obstacles.known.iter().map(|it| InAttic {
                     solid: it.solid,
                     movable: movable(it.mover),
+                    clear: Length::ZERO,
                 }),
                 ceiling.known.iter().map(|it| OnCeiling {
                     ahead: it.ahead,
                     left: it.left,
                     movable: movable(it.mover()),
+                    from_opening: Length::ZERO,
                 }),
             )
         });
@@ -334,7 +338,11 @@ impl Scene {
             };
         }
         // What is missing can only take places away, so that none now is none at last.
-        match site.place(fan, manner, self.tolerance) {
+        let work = Work {
+            tolerance: self.tolerance,
+            ..Work::default()
+        };
+        match site.place(fan, manner, &work) {
             Placing::Nowhere { why, closest } => Placed::Nowhere(self.nowhere(why, closest)),
             Placing::Found { place, others } => {
                 let all_known = self
@@ -427,6 +435,12 @@ impl Scene {
                 Say::new("Measure again: no joist is listed on one side of wherever it could go."),
                 None,
             ),
+            Why::Broken => (
+                Say::new(
+                    "Wherever it could go, it meets a joist that a hatch or an older opening cuts, or that a roof strut stands on.",
+                ),
+                None,
+            ),
             Why::InTheWay => (
                 Say::new("Wherever it could go, something is in the way that nobody can move."),
                 closest.as_ref().and_then(|place| {
@@ -442,7 +456,7 @@ impl Scene {
         Nowhere {
             why: say,
             by,
-            measure_again: by.is_none_or(|by| by <= self.tolerance),
+            measure_again: why != Why::Broken && by.is_none_or(|by| by <= self.tolerance),
             closest,
         }
     }

@@ -577,7 +577,7 @@ mod the_strength {
         assert!(
             (figure(&finding, "most used joist: bending stress allowed") - 1308.125).abs() < 1e-9
         );
-        let long = house(&[(attic::BEARING_SPAN.id, "200 in")]);
+        let long = house(&[(attic::BEARING_SPAN.id, "220 in")]);
         let doubled = whole(&long);
         assert_eq!(doubled.outcome, Outcome::Mend);
         assert!(

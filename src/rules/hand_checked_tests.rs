@@ -150,7 +150,7 @@ fn the_old_house_comes_out_as_by_hand() {
             ("most used joist: bending stress allowed", 661.25, "psi"),
             // Under plaster L/240 of all and L/360 of live load.
             (
-                "most used joist: deflection allowed, dead and live",
+                "most used joist: deflection allowed, live and creep",
                 0.625,
                 "in",
             ),

@@ -35,7 +35,7 @@ const SOURCES: &[Source] = &[
     ),
     Source::confirmed("IRC Table R301.5, notes b and g: attic live load with and without storage"),
     Source::confirmed(
-        "IRC Table R802.5.1: L/240 of live load; IBC Table 1604.3: L/360 under plaster, L/180 and L/240 of all",
+        "IRC Table R301.7: live load L/240 under gypsum, L/360 under plaster, which the span tables do not cover; IBC Table 1604.3, footnote d: live load and half of dead load L/180 and L/240",
     ),
     Source::confirmed("ASCE 7 Table C3: plaster on wood lath 8 psf"),
     Source::derived("ceiling dead load of the span tables; 10 psf under plaster"),
@@ -120,6 +120,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
             beyond: beyond(place, &joists.offsets),
             cut: &place.cut,
             fan: with.fan.weight,
+            extra: &[],
         };
         Frame::Opening(opening, shortest)
     } else {
@@ -130,6 +131,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
             frame_width: with.fan.frame.width,
             ends: frame_ends,
             fan: with.fan.weight,
+            extra: &[],
         })
     };
     let wood = Wood {
@@ -377,11 +379,11 @@ macro_rules! names {
                 concat!($who, ": bearing stress"),
                 concat!($who, ": bearing stress allowed"),
                 concat!($who, ": use in bearing"),
-                concat!($who, ": deflection, dead and live"),
-                concat!($who, ": use in deflection, dead and live"),
+                concat!($who, ": deflection, live and creep"),
+                concat!($who, ": use in deflection, live and creep"),
                 concat!($who, ": deflection, live"),
                 concat!($who, ": use in deflection, live"),
-                concat!($who, ": deflection allowed, dead and live"),
+                concat!($who, ": deflection allowed, live and creep"),
                 concat!($who, ": deflection allowed, live"),
             ],
         }

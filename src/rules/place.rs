@@ -174,7 +174,7 @@ fn cautions(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
             Which::InAttic(index) => scene.obstacles.known[index]
                 .kind
                 .is_some_and(|kind| kinds.contains(&kind)),
-            Which::OnCeiling(_) => false,
+            Which::OnCeiling(_) | Which::Hole(_) => false,
         })
     };
     if moves(&[ObstructionKind::Brace, ObstructionKind::CollarTie]) {
@@ -206,6 +206,7 @@ pub(super) fn moved(scene: &Scene, it: &Move) -> (Who, Say) {
             let thing = &scene.ceiling.known[index];
             (thing.mover(), thing.kind.map(|kind| kind.label()))
         }
+        Which::Hole(_) => (Some(Mover::Nobody), Some("Opening in the joists")),
     };
     let mover = mover.unwrap_or(Mover::Nobody);
     let say = match mover {

@@ -9,9 +9,11 @@
 //! Dead loads: those of the span tables, IRC Tables R802.5.1(1) and (2) (confirmed): 5 psf without storage,
 //! 10 psf with. Plaster on wood lath weighs 8 psf (ASCE 7 Table C3, confirmed), so under plaster the dead load is
 //! taken as 10 psf in either case (derived: 8 psf and 2 psf of joists and insulation).
-//! Deflection: L/240 of live load under flexible finish (title of the span tables, confirmed), L/360 under plaster, and
-//! of dead and live load together L/180 and L/240 (IBC Table 1604.3, roof members that carry ceilings, confirmed; IRC
-//! R301.7 from memory).
+//! Deflection: of live load L/240 under flexible finish and L/360 under plaster (IRC Table R301.7, confirmed; the span
+//! tables' own title says L/240, so that they do not cover plaster); of dead and live load together L/180 and L/240
+//! (IBC Table 1604.3, roof members that carry ceilings, confirmed; a ceiling joist has no row of its own there, so that
+//! taking it for such a member is a judgement). Of dead load only the creep counts there
+//! ([`CREEP`](super::frame_strength::CREEP)).
 //!
 //! # Examples
 //! ```

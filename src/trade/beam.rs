@@ -63,6 +63,22 @@ impl Load {
         Load::Point { at, force }
     }
 
+    /// The load times `by`.
+    #[must_use]
+    pub fn scaled(self, by: f64) -> Self {
+        match self {
+            Load::Point { at, force } => Load::Point {
+                at,
+                force: force * by,
+            },
+            Load::Spread { from, to, load } => Load::Spread {
+                from,
+                to,
+                load: load * by,
+            },
+        }
+    }
+
     /// A load spread evenly from one place to another.
     pub const fn over(from: Length, to: Length, load: LineLoad) -> Self {
         Load::Spread { from, to, load }

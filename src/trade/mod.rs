@@ -16,6 +16,8 @@
 //! * [`opening_frame`] — headers, trimmers, hangers and ledgers of an opening by the code's rule of thumb.
 //! * [`fastening`] — what a nail carries, and how many hold a header's end.
 //! * [`frame_strength`] — joists left whole under a fan, or cut, headed and trimmed: every check with its use ratio.
+//! * [`sizing`] — what it takes for joists to carry a fan where it goes.
+//! * [`clearance`] — how far wood stays away from flues, chimneys, lights and heating equipment.
 //! * [`airflow`] — how much air a house needs for fan cooling, by air changes and by floor area.
 //! * [`opening`] — flow through an opening, and the density of the air that flows.
 //! * [`network`] — windows, ceiling opening, fan and attic vents in series: airflow and pressures.
@@ -42,6 +44,7 @@ pub mod backdraft;
 pub mod beam;
 pub mod box_fill;
 pub mod cable_protection;
+pub mod clearance;
 pub mod codes;
 pub mod conductor;
 pub mod disconnect;
@@ -62,6 +65,7 @@ pub mod passage;
 pub mod placement;
 pub mod roof;
 pub mod section;
+pub mod sizing;
 pub mod solid;
 pub mod source;
 pub mod span;

@@ -333,6 +333,93 @@ impl Solid {
         }
     }
 
+    /// The same where `block` must stay `clear` away from it all round: nearer is running into it, just so far is not.
+    ///
+    /// # Examples
+    /// A chimney of 8 in whose middle is 20 in off: wood whose face is 13 1/2 in off leaves 2 1/2 in, and 15 in leaves 1.
+    /// ```
+    /// use joistlight::measure::Length;
+    /// use joistlight::trade::solid::{Block, Line, Post, Solid, Span};
+    /// let inch = Length::inches;
+    /// let up = Span::new(inch(-6), inch(60));
+    /// let chimney = Solid::Post(Post { ahead: inch(20), left: Length::ZERO, diameter: inch(8), up });
+    /// let wood = |face: Length| Block {
+    ///     ahead: Span::new(Length::ZERO, face),
+    ///     left: Span::about(Length::ZERO, inch(30)),
+    ///     up: Span::new(inch(-6), Length::ZERO),
+    /// };
+    /// assert_eq!(chimney.hit_within(&wood(Length::sixteenths(216)), Line::Left, inch(2)), None);
+    /// assert!(chimney.hit_within(&wood(inch(15)), Line::Left, inch(2)).is_some());
+    /// ```
+    pub fn hit_within(&self, block: &Block, line: Line, clear: Length) -> Option<Span> {
+        if clear <= Length::ZERO {
+            return self.hit(block, line);
+        }
+        match self {
+            // A ball drawn along the run's middle line, larger by the clearance: just what lies so near.
+            Solid::Run(run) => Run {
+                diameter: run.diameter + clear * 2,
+                ..*run
+            }
+            .hit(block, line),
+            Solid::Post(post) => {
+                let over = apart(post.up, block.up);
+                let rest = square(clear) - square(over);
+                if rest <= 0 {
+                    return None;
+                }
+                // So far above or below it, less of the clearance is left in plan.
+                let level = Post {
+                    diameter: post.diameter + Length::of_25_nm(root_up(rest)) * 2,
+                    up: Span::new(post.up.low - clear, post.up.high + clear),
+                    ..*post
+                };
+                match line {
+                    Line::Up => {
+                        let flat = gap(block.ahead, post.ahead).to_in();
+                        let far = flat.hypot(gap(block.left, post.left).to_in());
+                        let beside = far - post.diameter.to_in() / 2.0;
+                        if beside >= clear.to_in() {
+                            return None;
+                        }
+                        let more = (clear.to_in().powi(2) - beside.max(0.0).powi(2)).sqrt();
+                        let more = Length::from_in(more) + Length::of_25_nm(1);
+                        Some(Span::new(
+                            post.up.low - more - block.up.high,
+                            post.up.high + more - block.up.low,
+                        ))
+                    }
+                    _ => Solid::Post(level).hit(block, line),
+                }
+            }
+            Solid::Block(own) => {
+                let mut rest = square(clear);
+                for other in [Line::Ahead, Line::Left, Line::Up] {
+                    if other != line {
+                        rest -= square(apart(own.on(other), block.on(other)));
+                    }
+                }
+                if rest <= 0 {
+                    return None;
+                }
+                let more = Length::of_25_nm(root_up(rest));
+                let (own, on) = (own.on(line), block.on(line));
+                Some(Span::new(
+                    own.low - more - on.high,
+                    own.high + more - on.low,
+                ))
+            }
+        }
+    }
+
+    /// Whether `block` comes nearer to it than `clear`.
+    pub fn is_nearer(&self, block: &Block, clear: Length) -> bool {
+        self.is_within(clear, block)
+            && self
+                .hit_within(block, Line::Ahead, clear)
+                .is_some_and(|span| span.low < Length::ZERO && Length::ZERO < span.high)
+    }
+
     /// Whether `block` runs into it; touching is not running into.
     pub fn hits(&self, block: &Block) -> bool {
         self.extent().overlaps(block)
@@ -344,7 +431,19 @@ impl Solid {
     /// The least move in one of these ways after which it runs into none of the blocks; `None` where it runs into
     /// none as it is. A tie goes to the way named first.
     pub fn least_shift(&self, blocks: &[Block], ways: &[Way]) -> Option<Shift> {
-        if !blocks.iter().any(|block| self.hits(block)) {
+        self.least_shift_within(blocks.iter().map(|block| (*block, Length::ZERO)), ways)
+    }
+
+    /// The same where each block must stay so far away from it.
+    pub fn least_shift_within(
+        &self,
+        blocks: impl Iterator<Item = (Block, Length)> + Clone,
+        ways: &[Way],
+    ) -> Option<Shift> {
+        if !blocks.clone().any(|(block, clear)| match clear {
+            Length::ZERO => self.hits(&block),
+            _ => self.is_nearer(&block, clear),
+        }) {
             return None;
         }
         ways.iter()
@@ -352,8 +451,8 @@ impl Solid {
                 let (line, sign) = way.line();
                 // To move the thing one way is to move the blocks the other way.
                 let spans: Vec<Span> = blocks
-                    .iter()
-                    .filter_map(|block| self.hit(block, line))
+                    .clone()
+                    .filter_map(|(block, clear)| self.hit_within(&block, line, clear))
                     .map(|span| match sign {
                         1 => Span::new(-span.high, -span.low),
                         _ => span,

@@ -78,6 +78,39 @@ pub fn ceiling_joist_span(
     }
 }
 
+/// The longest span that the code's tables print: 26 ft 0 in.
+pub const LONGEST_PRINTED: Length = Length::feet(26);
+
+/// Whether joists of this span lie within the code's own table, which prints whole inches and covers flexible finish
+/// alone: L/240 is not enough under plaster.
+///
+/// # Examples
+/// Douglas Fir-Larch No. 2, 2 × 6 at 16 in, no storage: the table prints 17-8.
+/// ```
+/// use joistlight::measure::Length;
+/// use joistlight::trade::attic_load::{AtticUse, Finish, ceiling_load};
+/// use joistlight::trade::lumber::{Grade, Lumber, Species};
+/// use joistlight::trade::section::{Nominal, Section};
+/// use joistlight::trade::span::in_span_table;
+/// let joist = Section::dressed(Nominal::TwoBySix);
+/// let lumber = Lumber::of(Species::DouglasFirLarch, Grade::No2, joist.nominal_depth());
+/// let load = ceiling_load(AtticUse::NoStorage, Finish::Flexible);
+/// let within = |span| in_span_table(lumber, joist, Length::inches(16), load, span);
+/// assert!(within(Length::inches(17 * 12 + 8)));
+/// assert!(!within(Length::inches(17 * 12 + 9)));
+/// ```
+pub fn in_span_table(
+    lumber: Lumber,
+    section: Section,
+    spacing: Length,
+    load: CeilingLoad,
+    span: Length,
+) -> bool {
+    let half_an_inch = Length::sixteenths(8);
+    let most = ceiling_joist_span(lumber, section, spacing, load, Finish::Flexible).most;
+    span <= LONGEST_PRINTED && span <= most + half_an_inch
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

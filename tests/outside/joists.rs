@@ -110,6 +110,7 @@ fn opening(dice: &mut Dice) -> Value {
         beyond,
         cut,
         fan: Force::from_lb(dice.between(20, 160) as f64),
+        extra: &[],
     };
     let (header_plies, trimmer_plies) = (plies(dice), plies(dice));
     let strength =
@@ -191,6 +192,7 @@ fn whole(dice: &mut Dice) -> Value {
         frame_width,
         ends,
         fan: Force::from_lb(dice.between(20, 160) as f64),
+        extra: &[],
     };
     let plies = plies(dice);
     let loaded = whole_strength(&over, &timber, plies).expect("joists");

@@ -137,22 +137,52 @@ def reach_into(thing, middles, half, low, high):
     return np.minimum(level, upright)
 
 
-def blocks(fan, along):
-    """Half sizes (ahead, left), bottom and top of all that must be free over and between the joists."""
+FACING = 5.5  # width of the boards that face an opening
+BOARD = 1.5
+
+
+def blocks(hall, fan, row):
+    """From the opening's middle to theirs, half sizes (both ahead, left), bottom and top of all that must be free over and
+    between the joists: the fan's own, and the wood that is put in."""
+    along = hall.along
     space = fan.get("clear_space") or {"length": "36 in", "width": "36 in", "height": "36 in"}
 
     def half(record):
         pair = np.array([f(record, "length"), f(record, "width")]) / 2
         return pair if along == 0 else pair[::-1]
 
-    yield half(space), 0.0, f(space, "height")
-    yield half(fan["frame"]), 0.0, f(fan["frame"], "height")
-    yield half(fan["opening"]), -1e4, 0.0
+    here = np.zeros(2)
+    yield here, half(space), 0.0, f(space, "height")
+    yield here, half(fan["frame"]), 0.0, f(fan["frame"], "height")
+    yield here, half(fan["opening"]), -1e4, 0.0
+    yield here, half(fan["opening"]) + FACING, 0.0, BOARD
+    at, standing, headers, (low, high) = row
+    at, thick = float(at), float(hall.thickness)
+    piece = max(thick, BOARD)
+    length, width = f(fan["opening"], "length"), f(fan["opening"], "width")
+    bay = (float(low) + thick / 2 - at, float(high) - thick / 2 - at)
+
+    def between(along_from, along_to, across_from, across_to):
+        pairs = [(along_from, along_to), (across_from, across_to)]
+        pairs = pairs if along == 0 else pairs[::-1]
+        return np.array([sum(pair) / 2 for pair in pairs]), np.array([(b - a) / 2 for a, b in pairs]), -1e4, 0.0
+
+    if bay[0] < bay[1]:
+        yield between(-length / 2 - headers * piece, -length / 2, *bay)
+        yield between(length / 2, length / 2 + headers * piece, *bay)
+    faces = [(float(j) - at - thick / 2, float(j) - at + thick / 2) for j in standing]
+    before = max([b for a, b in faces if a < -width / 2], default=bay[0])
+    after = min([a for a, b in faces if b > width / 2], default=bay[1])
+    if before < -width / 2:
+        yield between(-length / 2, length / 2, max(before, -width / 2 - piece), -width / 2)
+    if after > width / 2:
+        yield between(-length / 2, length / 2, width / 2, min(after, width / 2 + piece))
 
 
-def in_the_way(hall, fan, cut, middles, headers):
+def in_the_way(hall, fan, cut, middles, row):
     """For each middle the weight of what is in the way, and which things; minus one where walls, bearings or roof forbid
     it."""
+    headers = row[2]
     shutter = np.array([f(fan["shutter"], "length"), f(fan["shutter"], "width")]) / 2
     if hall.along == 1:
         shutter = shutter[::-1]
@@ -165,13 +195,13 @@ def in_the_way(hall, fan, cut, middles, headers):
         allowed &= (along - ends >= hall.bearings[0] - NEAR) & (along + ends <= hall.bearings[1] + NEAR)
     weight = np.zeros(len(middles))
     which = []
-    for half, low, high in blocks(fan, hall.along):
-        if high > 0:
-            allowed &= hall.roof_over(middles, half) >= high - NEAR
+    needed = list(blocks(hall, fan, row))
+    for _, half, low, high in needed[:2]:
+        allowed &= hall.roof_over(middles, half) >= high - NEAR
     for thing in hall.things:
         hit = np.zeros(len(middles), dtype=bool)
-        for half, low, high in blocks(fan, hall.along):
-            hit |= reach_into(thing, middles, half, low, high) > NEAR
+        for off, half, low, high in needed:
+            hit |= reach_into(thing, middles + off, half, low, high) > NEAR
         weight += hit * thing[1]
         which.append((thing[0], hit))
     for identity, heavy, middle, own in hall.fixtures:
@@ -209,7 +239,8 @@ def rows(hall, fan, cut):
             continue
         meets = [hall.joists[i] for i in np.flatnonzero(~below & ~above)]
         span = hall.joists[np.flatnonzero(above)[0]] - hall.joists[np.flatnonzero(below)[-1]] - hall.thickness
-        yield Fraction(int(at), 64), meets, 2 if cut and meets and span > 48 else 1
+        trimmers = hall.joists[np.flatnonzero(below)[-1]], hall.joists[np.flatnonzero(above)[0]]
+        yield Fraction(int(at), 64), meets, 2 if cut and meets and span > 48 else 1, trimmers
 
 
 def search(hall, fan, cut):
@@ -218,10 +249,10 @@ def search(hall, fan, cut):
     steps = np.arange(int(np.ceil(low * 16)), int(high * 16) + 1) / 16
     centre = np.array([float(sum(wall)) / 2 for wall in hall.walls])
     best, lightest, places = None, None, 0
-    for at, meets, headers in rows(hall, fan, cut):
+    for at, meets, headers, trimmers in rows(hall, fan, cut):
         middles = np.zeros((len(steps), 2))
         middles[:, hall.along], middles[:, hall.across] = steps, float(at)
-        weight, _ = in_the_way(hall, fan, cut, middles, headers)
+        weight, _ = in_the_way(hall, fan, cut, middles, (at, [] if cut else meets, headers, trimmers))
         possible = weight >= 0
         if not possible.any():
             continue
@@ -242,17 +273,18 @@ def check(hall, fan, cut, place, problems):
     """Is a place of ours what it says it is? Returns the weight in the way there."""
     at = np.array([[place["ahead"], place["left"]]])
     across = Fraction(at[0][hall.across]).limit_denominator(64)
-    there = [(meets, headers) for a, meets, headers in rows(hall, fan, cut) if a == across]
-    meets, headers = there[0] if there else (None, 1)
-    weight, which = in_the_way(hall, fan, cut, at, headers)
+    there = [row for row in rows(hall, fan, cut) if row[0] == across]
+    if not there:
+        problems.append("not flush with a joist, nor one under the vane")
+        return 0
+    _, meets, headers, trimmers = there[0]
+    weight, which = in_the_way(hall, fan, cut, at, (across, [] if cut else meets, headers, trimmers))
     if weight[0] < 0:
         problems.append("beyond walls, bearings or roof")
     there = sorted(identity for identity, hit in which if hit[0])
     if there != sorted(place["moves"]):
         problems.append(f"in the way there: {there}")
-    if meets is None:
-        problems.append("not flush with a joist, nor one under the vane")
-    elif [float(j) for j in meets] != (place["cut"] if cut else place["standing"]):
+    if [float(j) for j in meets] != (place["cut"] if cut else place["standing"]):
         problems.append("other joists are met")
     elif place["standing" if cut else "cut"]:
         problems.append("joists of the other kind")

@@ -223,6 +223,7 @@ fn as_json(place: &Place, scene: &Scene) -> Value {
         .map(|it| match it.which {
             Which::InAttic(index) => scene.obstacles.known[index].id.0,
             Which::OnCeiling(index) => scene.ceiling.known[index].id.0,
+            Which::Hole(index) => panic!("no opening {index} is entered"),
         })
         .collect();
     json!({
