@@ -664,7 +664,7 @@ fn roof(spot: &Spot) -> Part<Roof> {
     }
 }
 
-/// How far any fan of a list can reach.
+/// How far any fan of a list, and the wood that is put in with it, can reach.
 struct Reach {
     /// Over the hall and what may stand out beyond its walls in the attic.
     plan: Option<HallPlan>,
@@ -677,15 +677,17 @@ impl Reach {
         let mut out = Length::ZERO;
         let mut top = Length::ZERO;
         for fan in &fans.fans {
-            let space = fan.clear_space();
-            for part in [space, fan.frame] {
+            let short = fan.shutter.length.min(fan.shutter.width);
+            for part in [fan.clear_space(), fan.frame] {
                 // Either way round, since the run of the joists may not be known.
                 let long = part.length.max(part.width);
-                let short = fan.shutter.length.min(fan.shutter.width);
-                out = out.max((long - short) / 2 + Length::sixty_fourths(1));
+                out = out.max((long - short) / 2);
                 top = top.max(part.height);
             }
+            let wood = placement::wood_over_joists(fan);
+            out = out.max((wood - short) / 2);
         }
+        out += Length::sixty_fourths(1);
         let wider = |span: Span| Span::new(span.low - out, span.high + out);
         Reach {
             plan: hall.map(|hall| HallPlan {
@@ -696,7 +698,13 @@ impl Reach {
         }
     }
 
-    fn beyond(&self, ahead: Option<Span>, left: Option<Span>) -> bool {
+    /// Whether something so wide, whose underside is there, lies beside all that can be put in. Headers reach as far as
+    /// the next whole joists, wherever these are, so that nothing below the joists' tops does.
+    fn beyond(&self, ahead: Option<Span>, left: Option<Span>, bottom: Option<Length>) -> bool {
+        bottom.is_some_and(|it| it >= Length::ZERO) && self.beside(ahead, left)
+    }
+
+    fn beside(&self, ahead: Option<Span>, left: Option<Span>) -> bool {
         self.plan.is_some_and(|plan| {
             ahead.is_some_and(|it| !it.overlaps(plan.ahead))
                 || left.is_some_and(|it| !it.overlaps(plan.left))
@@ -779,7 +787,7 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
             let bottom = look.length(obstruction::BOTTOM);
             let top = look.length(obstruction::TOP);
             if bottom.is_some_and(|it| it >= reach.top)
-                || reach.beyond(about(ahead, along), about(left, across))
+                || reach.beyond(about(ahead, along), about(left, across), bottom)
             {
                 return Looked::Beyond;
             }
@@ -825,7 +833,11 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
                 let radius = diameter - diameter / 2;
                 Some(Span::new(a.min(b) - radius, a.max(b) + radius))
             };
-            if reach.beyond(spread(ahead, to_ahead), spread(left, to_left)) {
+            let lowest = bottom
+                .zip(top)
+                .zip(diameter)
+                .map(|((bottom, top), diameter)| bottom.min(top - diameter));
+            if reach.beyond(spread(ahead, to_ahead), spread(left, to_left), lowest) {
                 return Looked::Beyond;
             }
             let (

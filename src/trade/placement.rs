@@ -429,6 +429,13 @@ pub fn rooms_over_joists(fan: &Fan, axis: Axis, ahead: Length, left: Length) -> 
     })
 }
 
+/// The longest side of the wood that may lie over the joists about an opening: facing boards, and the dam.
+pub fn wood_over_joists(fan: &Fan) -> Length {
+    let facing = fan.opening.length.max(fan.opening.width) + FACING * 2;
+    let dam = fan.frame.length.max(fan.frame.width) + (FROM_MOTOR + BOARD) * 2;
+    facing.max(dam)
+}
+
 /// Where the middle of something so long may lie that it stays within `span`.
 fn middles(span: Span, length: Length) -> Span {
     let half = length / 2;
