@@ -5,7 +5,7 @@
 
 use joistlight::measure::{Length, Pitch};
 use joistlight::trade::fan::generic;
-use joistlight::trade::placement::{Axis, InAttic, Manner, Placing, Site};
+use joistlight::trade::placement::{Axis, InAttic, Joists, Manner, Placing, Site, Work};
 use joistlight::trade::roof::{Fall, Roof, Slope};
 use joistlight::trade::solid::{Block, Point, Post, Run, Solid, Span};
 use std::hint::black_box;
@@ -59,6 +59,7 @@ fn things(dice: &mut Dice, many: usize, least: i64, most: i64, movable: bool) ->
             InAttic {
                 solid,
                 movable: Some(movable),
+                clear: Length::ZERO,
             }
         })
         .collect()
@@ -72,6 +73,10 @@ fn main() {
         "{:>44} {:>7} {:>7} {:>9} {:>8} {:>8}",
         "", "things", "µs", "free", "moves", "nowhere"
     );
+    let work = Work {
+        tolerance: Length::sixteenths(2),
+        ..Work::default()
+    };
     for axis in [Axis::Left, Axis::Ahead] {
         for (name, least, most, movable) in [
             ("all round, none in the way", 40, 96, false),
@@ -81,14 +86,16 @@ fn main() {
             for many in [0, 25, 50, 100, 200, 400] {
                 let mut dice = Dice(42);
                 let things = things(&mut dice, many, least, most, movable);
-                let joists = (-20..20).map(|n| Length::inches(16 * n + 3)).collect();
+                let joists = Joists {
+                    at: (-20..20).map(|n| Length::inches(16 * n + 3)).collect(),
+                    thickness: Some(Length::sixteenths(24)),
+                    ..Joists::default()
+                };
                 let site = Site::new(
                     axis,
                     Span::about(Length::ZERO, Length::feet(16)),
                     Span::about(Length::ZERO, Length::feet(5)),
                     joists,
-                    Some(Length::sixteenths(24)),
-                    None,
                     Some(Roof {
                         height: Length::inches(80),
                         slope: Some(Slope {
@@ -107,8 +114,7 @@ fn main() {
                     let mut choices = 0;
                     for fan in &generic().fans {
                         for manner in [Manner::Cut, Manner::Whole] {
-                            let placing =
-                                black_box(&site).place(fan, manner, Length::sixteenths(2));
+                            let placing = black_box(&site).place(fan, manner, &work);
                             choices += 1;
                             if round == 0 {
                                 let index = match &placing {
