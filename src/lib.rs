@@ -3,6 +3,7 @@
 //! The modules, in the order that data flows:
 //!
 //! * [`measure`] — lengths as they are read off a tape and the other quantities, typed.
+//! * [`list_file`] — an office's own list in TOML, with errors that name line and field.
 //! * [`digest`] — the SHA-256 of some bytes, written one way everywhere.
 //! * [`survey`] — what was seen and measured in one house: plain data, no judgement.
 //! * [`trade`] — the trade's arithmetic, one computation a file; knows nothing of surveys or screens.
@@ -37,6 +38,7 @@ pub mod disk;
 pub mod drawing;
 pub mod house;
 pub mod job;
+pub mod list_file;
 pub mod measure;
 pub mod need;
 #[cfg(feature = "office")]

@@ -3,7 +3,8 @@
 use super::{Failure, RegisterOption};
 use crate::disk::About;
 use crate::job::Chosen;
-use crate::office::jobpack;
+use crate::job::price::list;
+use crate::office::jobpack::{self, Beside};
 use crate::office::register::{Register, Wanted};
 use crate::rules::Framing;
 use crate::typeset::pdf::Paper;
@@ -11,6 +12,7 @@ use crate::words::Language;
 use clap::{Args, ValueEnum};
 use std::io::Write;
 use std::path::PathBuf;
+use std::sync::Arc;
 
 /// Write a survey's job pack: a folder with a sheet for crew, electrician, vents, permit desk and household.
 ///
@@ -44,6 +46,15 @@ pub(super) struct Options {
     /// The paper of the PDFs; the HTML prints on either.
     #[arg(long, value_enum, default_value_t = PaperOption::Letter)]
     paper: PaperOption,
+    /// Your price list: adds the customer's quote and the order list. `joistlight prices` prints one to begin with.
+    #[arg(long, value_name = "FILE")]
+    prices: Option<PathBuf>,
+    /// The fan that the quote offers beside the chosen one; else the best other one that fits.
+    #[arg(long, value_name = "ID", requires = "prices", conflicts_with_all = ["all", "alone"])]
+    beside: Option<String>,
+    /// Quote the chosen fan alone.
+    #[arg(long, requires = "prices")]
+    alone: bool,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -71,8 +82,15 @@ enum PaperOption {
 }
 
 impl Options {
-    fn wanted(&self) -> jobpack::Wanted {
-        jobpack::Wanted {
+    fn wanted(&self) -> Result<jobpack::Wanted, Failure> {
+        let prices = match &self.prices {
+            Some(path) => {
+                let text = std::fs::read_to_string(path).about(path)?;
+                Some(Arc::new(list::read(&path.display().to_string(), &text)?))
+            }
+            None => None,
+        };
+        Ok(jobpack::Wanted {
             chosen: Chosen {
                 spot: self.spot,
                 fan: self.fan.clone(),
@@ -90,11 +108,18 @@ impl Options {
                 PaperOption::A4 => Paper::A4,
             },
             ways: None,
-        }
+            prices,
+            beside: match &self.beside {
+                Some(fan) => Beside::Fan(fan.clone()),
+                None if self.alone => Beside::Nothing,
+                None => Beside::RunnerUp,
+            },
+        })
     }
 }
 
 pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure> {
+    let wanted = options.wanted()?;
     let mut register = Register::open_existing(&options.register.location()?)?;
     let mut ids = Vec::new();
     if options.all {
@@ -108,7 +133,7 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
     }
     std::fs::create_dir_all(&options.to).about(&options.to)?;
     for id in ids {
-        let path = jobpack::write(&mut register, id, &options.to, &options.wanted())?;
+        let path = jobpack::write(&mut register, id, &options.to, &wanted)?;
         writeln!(out, "{}", path.display())?;
     }
     Ok(())

@@ -9,6 +9,7 @@ mod demo;
 mod desk;
 mod intake;
 mod jobpack;
+mod prices;
 mod register;
 mod schema;
 
@@ -16,7 +17,6 @@ use crate::office::register::Location;
 use crate::store::Store;
 use crate::survey::FileError;
 use crate::trade::codes::{Building, Codes, Electrical, Energy};
-use crate::trade::fan;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand};
 use std::ffi::OsString;
@@ -49,6 +49,7 @@ enum Command {
     Intake(intake::Options),
     Register(register::Options),
     Jobpack(jobpack::Options),
+    Prices(prices::Options),
     Demo(demo::Options),
     #[cfg(feature = "ui")]
     Desk(desk::Options),
@@ -92,7 +93,7 @@ macro_rules! failures {
 }
 failures!(
     FileError,
-    fan::FanListError,
+    crate::list_file::ListError,
     crate::disk::DiskError,
     crate::bundle::BundleError,
     crate::office::register::RegisterError,
@@ -126,6 +127,7 @@ pub fn run(line: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Intake(options) => intake::run(&options, &mut out),
         Command::Register(options) => register::run(&options, &mut out),
         Command::Jobpack(options) => jobpack::run(&options, &mut out),
+        Command::Prices(_) => prices::run(&mut out),
         Command::Demo(options) => demo::run(&options, &mut out),
         #[cfg(feature = "ui")]
         Command::Desk(options) => desk::run(&options),

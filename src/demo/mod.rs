@@ -6,6 +6,7 @@ mod pictures;
 
 use crate::bundle::{self, Contents, Watch, WriteError};
 use crate::disk::{self, About, DiskError};
+use crate::job::price::list;
 use crate::office::intake::{self, Taken};
 use crate::office::jobpack::{self, JobPackError, Wanted};
 use crate::office::register::{Location, Register, RegisterError};
@@ -20,6 +21,7 @@ use crate::trade::fan;
 use crate::words::Language;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 use uuid::Uuid;
 
@@ -157,7 +159,11 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
     let upshot = upshot.unwrap_or_else(|| Err(DemoError::Refused("Nothing came in.".into())))?;
     let packs = office.join("job-packs");
     fs::create_dir_all(&packs).about(&packs)?;
-    let job_pack = jobpack::write(&mut register, SURVEY, &packs, &Wanted::default())?;
+    let wanted = Wanted {
+        prices: Some(Arc::new(list::trial().clone())),
+        ..Wanted::default()
+    };
+    let job_pack = jobpack::write(&mut register, SURVEY, &packs, &wanted)?;
     Ok(Demo {
         device,
         bundle,

@@ -9,6 +9,7 @@
 //! * [`check`] — whether what is printed can be built.
 //! * [`mod@wiring`] — cable, box and switch.
 //! * [`vents`] — vents to add, by kind and count.
+//! * `price` — what a job costs by the office's price list (with the `office` feature).
 //! * [`figures`] — a finding's figures as people read them.
 //! * `sheets` — a sheet for each who needs one, as HTML and as PDF (with the `office` feature).
 //!
@@ -21,6 +22,8 @@ pub mod cutlist;
 pub mod figures;
 pub mod layout;
 pub mod materials;
+#[cfg(feature = "office")]
+pub mod price;
 #[cfg(feature = "office")]
 pub mod sheets;
 pub mod steps;
@@ -199,6 +202,15 @@ impl<'a> Job<'a> {
         };
         job.plan = job.plan();
         Ok(job)
+    }
+
+    /// The best other fan at this spot that fits too, as the office ranks them.
+    pub fn runner_up(&self) -> Option<&'a str> {
+        let fits = |it: &&Choice| {
+            it.fan != self.fan.id && matches!(it.verdict, Verdict::Fits | Verdict::FitsWithWork)
+        };
+        let mut all = ranked(self.judged).into_iter().map(|it| it.choice);
+        all.find(fits).map(|it| it.fan.as_str())
     }
 
     /// Every finding that bears on it.

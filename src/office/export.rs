@@ -81,7 +81,7 @@ impl<'a> Exported<'a> {
 }
 
 /// Spreadsheets take a text that begins so for a formula and run it; a mark before it keeps it a text.
-fn harmless(text: &str) -> String {
+pub(super) fn harmless(text: &str) -> String {
     match text.chars().next() {
         Some('=' | '+' | '-' | '@' | '\t' | '\r') => format!("'{text}"),
         _ => text.to_owned(),

@@ -5,12 +5,14 @@
 //! and by whom, what is still to be measured, what to mind, and where every figure on the sheets comes from. Its cautions are no substitute for the local code or a
 //! licensed trade.
 
-use super::key;
 use super::register::{Correction, Register, RegisterError};
+use super::{key, order};
 use crate::bundle::{Bundle, BundleError};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError};
 use crate::job::check;
+use crate::job::price::list::PriceList;
+use crate::job::sheets::quote::{Offer, quote};
 use crate::job::sheets::{Edition, Sheets, sheets};
 use crate::job::{Chosen, Job, JobError, figures};
 use crate::measure::Length;
@@ -58,6 +60,31 @@ pub struct Wanted {
     pub paper: Paper,
     /// How lengths are shown; else to the surveyor's own tape, in inches.
     pub ways: Option<Ways>,
+    /// The prices that quote and order list are made with; none are written without.
+    pub prices: Option<Arc<PriceList>>,
+    /// The fan that the quote offers beside the chosen one.
+    pub beside: Beside,
+}
+
+/// Which fan a quote offers besides.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Beside {
+    /// The best other one that fits, where there is one.
+    #[default]
+    RunnerUp,
+    /// This one of the fan list.
+    Fan(String),
+    /// None.
+    Nothing,
+}
+
+impl Wanted {
+    fn ways_of(&self, survey: &Survey) -> Ways {
+        self.ways.unwrap_or(Ways {
+            tape: survey.tape,
+            ..Ways::default()
+        })
+    }
 }
 
 /// The name of the overview within a job pack.
@@ -164,6 +191,10 @@ pub fn write(
     let (folder, issue) = next_issue(&survey, into)?;
     edition.issue = Some(issue);
     write_sheets(&job, wanted, &edition, &folder)?;
+    if let Some(prices) = &wanted.prices {
+        let other = beside(&job, &yardstick.fans, wanted)?;
+        write_quote(&job, other.as_ref(), prices, wanted, &edition, &folder)?;
+    }
     let contents = Contents {
         survey: &survey,
         assessment: &assessment,
@@ -214,16 +245,60 @@ pub fn write_sheets(
     folder: &Path,
 ) -> Result<Sheets, JobPackError> {
     can_be_built(job)?;
-    let ways = wanted.ways.unwrap_or(Ways {
-        tape: job.survey.tape,
-        ..Ways::default()
-    });
+    let ways = wanted.ways_of(job.survey);
     std::fs::create_dir_all(folder).about(folder)?;
     let sheets = sheets(job, wanted.language, ways, edition);
     for sheet in &sheets.documents {
         write_document(sheet, wanted.paper, folder)?;
     }
     Ok(sheets)
+}
+
+/// The job of the fan that the quote offers besides.
+fn beside<'a>(
+    job: &Job<'a>,
+    fans: &'a FanList,
+    wanted: &Wanted,
+) -> Result<Option<Job<'a>>, JobError> {
+    let fan = match &wanted.beside {
+        Beside::Nothing => None,
+        Beside::RunnerUp => job.runner_up().map(str::to_owned),
+        Beside::Fan(id) => Some(id.clone()),
+    };
+    let Some(fan) = fan.filter(|it| *it != job.fan.id) else {
+        return Ok(None);
+    };
+    let spot = job.survey.spots.iter().position(|it| it.id == job.spot.id);
+    let chosen = Chosen {
+        spot: spot.map(|at| at + 1),
+        fan: Some(fan),
+        framing: None,
+    };
+    Job::new(job.survey, fans, job.assessment, &chosen).map(Some)
+}
+
+/// Writes the quote and the order list of a job into its folder.
+///
+/// # Errors
+/// A PDF that cannot be made, the disk.
+pub fn write_quote(
+    job: &Job,
+    other: Option<&Job>,
+    prices: &PriceList,
+    wanted: &Wanted,
+    edition: &Edition,
+    folder: &Path,
+) -> Result<(), JobPackError> {
+    let ways = wanted.ways_of(job.survey);
+    let jobs = std::iter::once(job).chain(other);
+    let offers: Vec<Offer> = jobs.filter_map(|it| Offer::of(it, prices)).collect();
+    for sheet in quote(job, &offers, prices, wanted.language, ways, edition) {
+        write_document(&sheet, wanted.paper, folder)?;
+    }
+    let list = folder.join(order::FILE);
+    let csv = order::csv(&offers).about(&list)?;
+    disk::write_whole(&list, &csv)?;
+    Ok(())
 }
 
 fn write_document(sheet: &Document, paper: Paper, folder: &Path) -> Result<(), JobPackError> {

@@ -5,6 +5,7 @@
 //! * [`intake`] — takes bundles in: checks, judges again, enters.
 //! * [`watch`] — folders in which bundles arrive.
 //! * [`jobpack`] — the sheets for whoever plans and does the work.
+//! * [`order`] — the order list of a quote as a file for whoever orders.
 //! * [`upshot`] — what a judgement comes to, in short.
 //! * [`differences`] — where the office's judgement differs from the phone's.
 //! * [`changes`] — what changed between two revisions.
@@ -21,6 +22,7 @@ pub mod differences;
 pub mod export;
 pub mod intake;
 pub mod jobpack;
+pub mod order;
 pub mod register;
 pub mod search;
 pub mod upshot;

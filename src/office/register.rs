@@ -11,11 +11,12 @@ use super::upshot::Upshot;
 use super::vault::{Vault, VaultError};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, DiskError};
+use crate::list_file::ListError;
 use crate::rules::{self, Assessment};
 use crate::survey::fields::FieldError;
 use crate::survey::{self, Survey, When};
 use crate::trade::codes::Codes;
-use crate::trade::fan::{self, FanList, FanListError};
+use crate::trade::fan::{self, FanList};
 use serde::Serialize;
 use std::fmt;
 use std::path::{Path, PathBuf};
@@ -168,7 +169,7 @@ pub enum RegisterError {
     Field(#[from] FieldError),
     /// A fan list that is none.
     #[error(transparent)]
-    FanList(#[from] FanListError),
+    FanList(#[from] ListError),
 }
 
 /// What the office judges by: its code editions and its fan list.
@@ -197,7 +198,7 @@ impl Yardstick {
     ///
     /// # Errors
     /// Where the text is no fan list.
-    pub fn new(codes: Codes, file: &str, text: &str) -> Result<Self, FanListError> {
+    pub fn new(codes: Codes, file: &str, text: &str) -> Result<Self, ListError> {
         Ok(Yardstick {
             codes,
             fans: fan::read(file, text)?,

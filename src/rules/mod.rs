@@ -94,7 +94,7 @@ mod trial;
 mod verdict;
 mod voltage;
 mod way_in;
-mod wires;
+pub(crate) mod wires;
 mod work;
 
 pub use ask::RuleContext;

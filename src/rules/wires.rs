@@ -10,7 +10,7 @@ use crate::trade::motor::{MotorCurrent, motor_current};
 use crate::trade::voltage_drop::{BAND_LOW, SERVICE_HIGH, thinnest_wire};
 
 /// The gauge of a surveyed wire.
-pub(super) const fn gauge(size: WireSize) -> Gauge {
+pub(crate) const fn gauge(size: WireSize) -> Gauge {
     match size {
         WireSize::Awg14 => Gauge::Awg14,
         WireSize::Awg12 => Gauge::Awg12,

@@ -2,10 +2,11 @@
 
 use super::{Notice, Store, StoreError};
 use crate::disk::{self, DiskError};
+use crate::list_file::ListError;
 use crate::measure::{BareUnit, Style, Tape};
 use crate::survey::{Ways, pretty, read_json};
 use crate::trade::codes::Codes;
-use crate::trade::fan::{self, FanList, FanListError};
+use crate::trade::fan::{self, FanList};
 use crate::words::Language;
 use serde::{Deserialize, Serialize};
 use std::fs;
@@ -157,7 +158,7 @@ impl Settings {
 pub enum FanListRefused {
     /// The list itself.
     #[error(transparent)]
-    List(#[from] FanListError),
+    List(#[from] ListError),
     /// The disk.
     #[error(transparent)]
     Store(#[from] StoreError),

@@ -5,6 +5,7 @@
 //! window fans", extension.missouri.edu/webster/sizing-fans.aspx), the rest invented and marked so.
 
 use super::source::Status;
+use crate::list_file::{ListError, ListFile};
 use crate::measure::Length;
 use crate::measure::quantity::{Airflow, Area, Current, Force, MotorPower, Pressure};
 use schemars::JsonSchema;
@@ -241,20 +242,6 @@ pub struct FanList {
     pub fans: Vec<Fan>,
 }
 
-/// Why a fan list was refused; names file, line and field.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{file}, line {line}{}: {what}", if field.is_empty() { String::new() } else { format!(", {field}") })]
-pub struct FanListError {
-    /// The file.
-    pub file: String,
-    /// The line, counted from one.
-    pub line: usize,
-    /// The field, such as `fan[2].weight`; empty where the text is no TOML at all.
-    pub field: String,
-    /// What is wrong with it, and what would be right.
-    pub what: String,
-}
-
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct RawList {
@@ -267,29 +254,10 @@ struct RawList {
 ///
 /// # Errors
 /// The first thing wrong, with its line and field.
-pub fn read(file: &str, text: &str) -> Result<FanList, FanListError> {
-    let line_at = |offset: usize| text[..offset.min(text.len())].matches('\n').count() + 1;
-    let refuse = |offset: usize, field: String, what: String| FanListError {
-        file: file.to_owned(),
-        line: line_at(offset),
-        field,
-        what,
-    };
-    let document = toml::Deserializer::parse(text).map_err(|error| {
-        let offset = error.span().map_or(0, |span| span.start);
-        refuse(offset, String::new(), error.message().to_owned())
-    })?;
-    let raw: RawList = serde_path_to_error::deserialize(document).map_err(|error| {
-        // Spans hide behind a name of their own.
-        let path = error
-            .path()
-            .to_string()
-            .replace(".$__serde_spanned_private_value", "");
-        let inner = error.into_inner();
-        let offset = inner.span().map_or(0, |span| span.start);
-        let field = if path == "." { String::new() } else { path };
-        refuse(offset, field, inner.message().to_owned())
-    })?;
+pub fn read(file: &str, text: &str) -> Result<FanList, ListError> {
+    let list = ListFile { file, text };
+    let raw: RawList = list.read()?;
+    let refuse = |offset, field, what| list.refuse(offset, field, what);
     if raw.fan.is_empty() {
         return Err(refuse(0, "fan".into(), "the list has no fan in it".into()));
     }

@@ -29,6 +29,8 @@ mod from_memory;
 mod needs;
 mod photo;
 #[cfg(feature = "office")]
+mod quote;
+#[cfg(feature = "office")]
 mod sheets;
 mod slips;
 mod still_matters;

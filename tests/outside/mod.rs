@@ -17,6 +17,8 @@ mod placement;
 mod power;
 mod python;
 #[cfg(feature = "office")]
+mod quote;
+#[cfg(feature = "office")]
 mod sheets;
 mod solids;
 mod spans;

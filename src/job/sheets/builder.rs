@@ -782,7 +782,7 @@ impl<'a> SheetBuilder<'a> {
             blocks: std::mem::take(&mut self.blocks),
             foot,
             size: match name {
-                "household" => 10.5,
+                "household" | "quote" => 10.5,
                 "electrician" | "vents" => 9.5,
                 _ => 9.0,
             },

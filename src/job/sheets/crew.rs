@@ -181,9 +181,14 @@ fn set_back(sheet: &mut SheetBuilder, plan: &Plan) -> FigureId {
 /// From the probe to the joists' faces beside it.
 fn faces(sheet: &mut SheetBuilder, plan: &Plan) -> [FigureId; 2] {
     let spot = sheet.job.spot.id;
+    let names = [
+        key("from P to the nearest joist face, one way"),
+        key("from P to the nearest joist face, the other way"),
+    ];
+    let mut names = names.into_iter();
     plan.layout.probe_to_faces.map(|value| {
         sheet.figure(
-            key("from P to the face of the joist beside it"),
+            names.next().unwrap_or_default(),
             value,
             phrase(key("where the joist was measured, less where P goes")),
             [
@@ -403,7 +408,9 @@ fn to_buy(sheet: &mut SheetBuilder, list: &CutList) -> Line {
                 _ => length.into(),
             };
             let stock = sheet.figure(
-                phrase(key("board to buy, {size}")).with("size", size.clone()),
+                phrase(key("board to buy, {size}, {length}"))
+                    .with("size", size.clone())
+                    .with("length", value.clone()),
                 value,
                 phrase(key(
                     "least length bought for all pieces of this size, tried to the end; each saw cut takes {kerf}",

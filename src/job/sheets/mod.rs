@@ -6,6 +6,8 @@
 //!
 //! Where the fan does not fit, or it is not settled whether it does, each sheet says so first, says what is open, and
 //! has nothing on it to build from.
+//!
+//! Where the office has a price list, [`mod@quote`] adds the customer's quote and the office's order list.
 
 mod builder;
 mod crew;
@@ -16,6 +18,7 @@ mod labels;
 mod opening;
 pub mod origin;
 mod permit;
+pub mod quote;
 mod vent_work;
 
 use super::Job;

@@ -150,7 +150,9 @@ fn to_add(sheet: &mut SheetBuilder, plan: &Plan) {
                     [Root::Source(vent.source)],
                 );
                 let count = sheet.figure(
-                    phrase(key("how many: {vent}")).with("vent", vent.name),
+                    phrase(key("how many: {vent}, {place}"))
+                        .with("vent", vent.name)
+                        .with("place", labels::place(gap.place)),
                     *count,
                     phrase(key("{area} ÷ {each}, up to the next whole one"))
                         .with("area", area)
