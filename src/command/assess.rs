@@ -1,6 +1,6 @@
 //! `joistlight assess`: every finding of a survey, with every figure and its unit.
 
-use super::{Failure, YardstickOptions, print_json, read_file};
+use super::{CriteriaOptions, Failure, print_json, read_file};
 use crate::bundle::{Bundle, Watch};
 use crate::disk::About;
 use crate::rules;
@@ -20,7 +20,7 @@ pub(super) struct Options {
     /// A survey file (survey.json) or a bundle.
     file: PathBuf,
     #[command(flatten)]
-    yardstick: YardstickOptions,
+    criteria: CriteriaOptions,
 }
 
 pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure> {
@@ -33,14 +33,14 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
         survey::read(&name, &read_file(&options.file)?)?
     };
     let own;
-    let fans = match options.yardstick.fans()? {
+    let fans = match options.criteria.fans()? {
         Some((file, text)) => {
             own = fan::read(&file, &text)?;
             &own
         }
         None => fan::generic(),
     };
-    let codes = options.yardstick.codes(Codes::default());
+    let codes = options.criteria.codes(Codes::default());
     print_json(&rules::assess(&survey, fans, &codes), out)
 }
 

@@ -18,7 +18,7 @@ pub(super) struct Options {
 pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure> {
     let demo = demo::run(&options.folder)?;
     writeln!(out, "An invented house, measured at three spots:")?;
-    for spot in &demo.upshot.spots {
+    for spot in &demo.summary.spots {
         writeln!(out, "  {}: {}", spot.name, spot.verdict.label())?;
         let mut list = |what: &str, rules: &[String]| match rules {
             [] => Ok(()),
@@ -30,7 +30,7 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             writeln!(out, "    answers that still matter: {}", spot.missing)?;
         }
     }
-    writeln!(out, "Together: {}", in_words(&demo.upshot))?;
+    writeln!(out, "Together: {}", in_words(&demo.summary))?;
     writeln!(out)?;
     for (what, path) in [
         ("Survey on the phone", &demo.device),

@@ -1,9 +1,9 @@
 //! `joistlight intake`: takes bundles into the register.
 
 use super::{Failure, RegisterOption};
-use crate::office::intake::{self, Step, Sum, Taken};
+use crate::office::intake::{self, IntakeOutcome, Step, Sum};
 use crate::office::register::{Entered, Register};
-use crate::office::upshot::Upshot;
+use crate::office::summary::VerdictSummary;
 use crate::office::watch::Watch;
 use clap::Args;
 use std::io::Write;
@@ -22,6 +22,9 @@ pub(super) struct Options {
     paths: Vec<PathBuf>,
     #[command(flatten)]
     register: RegisterOption,
+    /// Who takes them in; without it, whoever uses this machine.
+    #[arg(long, default_value = "")]
+    who: String,
     /// Print one JSON object a file, and the sum as the last one.
     #[arg(long)]
     json: bool,
@@ -36,6 +39,7 @@ const PAUSE: Duration = Duration::from_secs(2);
 pub(super) fn run(options: &Options, out: &mut (dyn Write + Send)) -> Result<(), Failure> {
     let files = intake::files(&options.paths)?;
     let mut register = Register::open(&options.register.location()?)?;
+    register.set_author(&options.who);
     if options.watch {
         let mut watch = Watch::default();
         loop {
@@ -48,7 +52,7 @@ pub(super) fn run(options: &Options, out: &mut (dyn Write + Send)) -> Result<(),
         }
     }
     let sum = take_in(&mut register, &files, options.json, out)?;
-    match sum.refused + sum.left_alone {
+    match sum.refused + sum.skipped {
         0 => Ok(()),
         1 => Err(Failure::some_refused(
             "1 file was not taken in; its line says why.",
@@ -94,11 +98,11 @@ fn json(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {
     struct Line<'a> {
         file: String,
         #[serde(flatten)]
-        taken: &'a Taken,
+        taken: &'a IntakeOutcome,
     }
     let line = Line {
         file: step.file.display().to_string(),
-        taken: step.taken,
+        taken: step.outcome,
     };
     serde_json::to_writer(&mut *out, &line)?;
     writeln!(out)?;
@@ -109,18 +113,19 @@ fn line(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {
     let Step { done, of, file, .. } = step;
     let file = file.display();
     write!(out, "[{done:>width$}/{of}] ", width = of.to_string().len())?;
-    match step.taken {
-        Taken::Entered {
+    match step.outcome {
+        IntakeOutcome::Entered {
             how,
             revision,
             job,
-            upshot,
+            summary,
             differences,
             ..
         } => {
             let how = match how {
                 Entered::New => "new".to_owned(),
                 Entered::Revision => format!("revision {revision}"),
+                Entered::Waits => format!("revision {revision} waits to be accepted"),
                 Entered::Known => "known already".to_owned(),
             };
             let job = if job.is_empty() {
@@ -128,7 +133,7 @@ fn line(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {
             } else {
                 job
             };
-            writeln!(out, "{how}: {job}, {} ({file})", in_words(upshot))?;
+            writeln!(out, "{how}: {job}, {} ({file})", in_words(summary))?;
             if !differences.same_result() {
                 writeln!(
                     out,
@@ -143,7 +148,7 @@ fn line(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {
                         difference.about, difference.phone, difference.office
                     )?;
                 }
-                for difference in &differences.yardstick {
+                for difference in &differences.criteria {
                     writeln!(
                         out,
                         "    judged by another {}: phone {}, office {}",
@@ -152,30 +157,30 @@ fn line(step: &Step, out: &mut dyn Write) -> std::io::Result<()> {
                 }
             }
         }
-        Taken::Known { .. } => writeln!(out, "known already ({file})")?,
-        Taken::Refused { reason, aside } => {
+        IntakeOutcome::Known { .. } => writeln!(out, "known already ({file})")?,
+        IntakeOutcome::Refused { reason, aside } => {
             writeln!(out, "refused: {reason}")?;
             if let Some(aside) = aside {
                 writeln!(out, "    kept aside as {}", aside.display())?;
             }
         }
-        Taken::LeftAlone { reason } => writeln!(out, "left alone: {reason}")?,
+        IntakeOutcome::Skipped { reason } => writeln!(out, "skipped: {reason}")?,
     }
     // Whoever watches many files wants to see each as it is done.
     out.flush()
 }
 
 /// A survey's verdict with the best spot and fan.
-pub(super) fn in_words(upshot: &Upshot) -> String {
-    let mut words = upshot.verdict.label().to_owned();
-    if let Some(spot) = upshot.best_spot() {
+pub(super) fn in_words(summary: &VerdictSummary) -> String {
+    let mut words = summary.verdict.label().to_owned();
+    if let Some(spot) = summary.best_spot() {
         words += &format!(" ({}", spot.name);
         if let (Some(fan), Some(framing)) = (&spot.fan, &spot.framing) {
             words += &format!(", {fan}, {framing}");
         }
         words += ")";
     }
-    match upshot.missing() {
+    match summary.missing() {
         0 => {}
         1 => words += ", 1 answer still matters",
         missing => words += &format!(", {missing} answers still matter"),
@@ -192,9 +197,10 @@ fn sentence(sum: &Sum) -> String {
     };
     part(sum.new, "new");
     part(sum.revisions, "more revisions");
+    part(sum.waiting, "waiting to be accepted");
     part(sum.known, "known already");
     part(sum.refused, "refused");
-    part(sum.left_alone, "left alone");
+    part(sum.skipped, "skipped");
     part(sum.differ, "come to another result than on the phone");
     if parts.is_empty() {
         return "There was nothing to take in.".to_owned();

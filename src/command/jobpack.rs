@@ -22,7 +22,7 @@ use std::sync::Arc;
 pub(super) struct Options {
     #[command(flatten)]
     register: RegisterOption,
-    /// The surveys: ids, beginnings of ids, or job references.
+    /// The surveys: job references, or id: and the beginning of an id.
     #[arg(required_unless_present = "all")]
     surveys: Vec<String>,
     /// Every survey of the register.

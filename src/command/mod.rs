@@ -176,7 +176,7 @@ impl RegisterOption {
 
 /// By which code editions and which fan list to judge.
 #[derive(Debug, Args)]
-struct YardstickOptions {
+struct CriteriaOptions {
     /// The office's own fan list, in place of the generic one.
     #[arg(long, value_name = "FILE")]
     fans: Option<PathBuf>,
@@ -191,7 +191,7 @@ struct YardstickOptions {
     electrical: Option<Electrical>,
 }
 
-impl YardstickOptions {
+impl CriteriaOptions {
     /// `codes` with the editions that were asked for.
     fn codes(&self, codes: Codes) -> Codes {
         Codes {

@@ -1,11 +1,12 @@
 //! `joistlight register`: the office's list of surveys.
 
 use super::intake::in_words;
-use super::{Failure, RegisterOption, YardstickOptions, print_json};
-use crate::office::changes::Changes;
+use super::{CriteriaOptions, Failure, RegisterOption, print_json};
+use crate::office::changes::{Changes, Comparison, Judgement};
 use crate::office::export;
 use crate::office::register::{
-    Correction, Line, Register, RegisterError, Sort, Status, Wanted, Yardstick, place,
+    Correction, JudgingCriteria, Line, Marked, Register, RegisterError, Revision, Sort, Status,
+    Wanted, Wrong, place,
 };
 use crate::rules::Verdict;
 use crate::survey::{ItemId, When};
@@ -69,9 +70,39 @@ enum Command {
         /// Who says so.
         #[arg(long)]
         who: String,
+        /// The day that was agreed on, for a job that is scheduled.
+        #[arg(long, value_name = "YYYY-MM-DD")]
+        date: Option<String>,
+        /// Who builds it, for a job that is scheduled.
+        #[arg(long)]
+        crew: Option<String>,
         /// Anything worth keeping with it.
         #[arg(long, default_value = "")]
         remark: String,
+    },
+    /// Show two revisions side by side: the answers that differ, and what they come to.
+    Compare {
+        #[command(flatten)]
+        which: Which,
+        /// The one to compare with the shown one; without it, the one that waits.
+        #[command(flatten)]
+        revision: RevisionOptions,
+        /// Print it as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Accept a revision that waits: the list shows it from now on.
+    ///
+    /// Once a job is quoted, a later revision is kept but not shown before somebody accepts it. To accept the one that
+    /// is shown is to pass over those that wait.
+    Accept {
+        #[command(flatten)]
+        which: Which,
+        #[command(flatten)]
+        revision: RevisionOptions,
+        /// Who accepts it.
+        #[arg(long)]
+        who: String,
     },
     /// Put another answer beside the one that the surveyor captured; nothing is overwritten.
     Correct {
@@ -99,7 +130,7 @@ enum Command {
         #[command(flatten)]
         which: Which,
         /// The correction's number, as `show` gives it.
-        correction: i64,
+        correction: u64,
         /// Who withdraws it.
         #[arg(long)]
         who: String,
@@ -109,10 +140,13 @@ enum Command {
         #[command(flatten)]
         register: RegisterOption,
         #[command(flatten)]
-        yardstick: YardstickOptions,
+        criteria: CriteriaOptions,
         /// Judge by them from now on; without it, nothing is kept.
-        #[arg(long)]
+        #[arg(long, requires = "who")]
         adopt: bool,
+        /// Who says so.
+        #[arg(long)]
+        who: Option<String>,
         /// Print one JSON object a survey that changes.
         #[arg(long)]
         json: bool,
@@ -148,11 +182,36 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
-    /// Look through the whole register for damage.
-    Check {
+    /// Judge the surveys anew that earlier rules judged.
+    Refresh {
         #[command(flatten)]
         register: RegisterOption,
     },
+    /// Look through the whole register for damage, and list everything that is found.
+    Check {
+        #[command(flatten)]
+        register: RegisterOption,
+        /// Print it as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Which revision of a survey.
+#[derive(Debug, Args)]
+struct RevisionOptions {
+    /// Which revision; without it, the one that waits.
+    #[arg(long)]
+    revision: Option<u32>,
+    /// Which bundle, by its checksum or the beginning of it.
+    #[arg(long, value_name = "SHA256")]
+    bundle: Option<String>,
+}
+
+impl RevisionOptions {
+    fn bundle(&self, register: &mut Register, id: uuid::Uuid) -> Result<Revision, Failure> {
+        Ok(register.bundle_to_accept(id, self.revision, self.bundle.as_deref())?)
+    }
 }
 
 /// Which survey of which register.
@@ -160,7 +219,7 @@ enum Command {
 struct Which {
     #[command(flatten)]
     register: RegisterOption,
-    /// The survey: its id, the beginning of its id, or its job reference.
+    /// The survey: its job reference, or id: and the beginning of its id, such as id:9f3a02c1.
     survey: String,
 }
 
@@ -235,6 +294,9 @@ struct WantedOptions {
     /// Only those for which the office came to another result than the phone.
     #[arg(long)]
     differs: bool,
+    /// Only those where a revision waits to be accepted.
+    #[arg(long)]
+    waiting: bool,
     /// Only visits on or after this day (UTC).
     #[arg(long, value_name = "YYYY-MM-DD")]
     from: Option<String>,
@@ -260,6 +322,7 @@ impl WantedOptions {
             fan: self.fan.clone(),
             work: self.work.map(|work| matches!(work, Work::Needed)),
             differs: self.differs,
+            waiting: self.waiting,
             from: self.from.as_deref().map(day).transpose()?,
             until: match &self.until {
                 Some(text) => Some(day(text)? + 24 * 60 * 60),
@@ -362,11 +425,43 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             which,
             status,
             who,
+            date,
+            crew,
             remark,
         } => {
             let (mut register, id) = which.open()?;
-            register.set_status(id, *status, who, remark, When::now())?;
-            writeln!(out, "{id} is {} now.", status.label())?;
+            let marked = Marked {
+                date: date.as_deref(),
+                crew: crew.as_deref(),
+                remark,
+            };
+            register.set_status(id, *status, marked, who, When::now())?;
+            writeln!(out, "id:{id} is {} now.", status.label())?;
+            Ok(())
+        }
+        Command::Compare {
+            which,
+            revision,
+            json,
+        } => {
+            let (mut register, id) = which.open()?;
+            let later = revision.bundle(&mut register, id)?;
+            let shown = register.bundle_of(id, None)?;
+            let compared = register.compare(&shown.bundle, &later.bundle)?;
+            match json {
+                true => print_json(&compared, out),
+                false => side_by_side(&shown, &later, &compared, out),
+            }
+        }
+        Command::Accept {
+            which,
+            revision,
+            who,
+        } => {
+            let (mut register, id) = which.open()?;
+            let bundle = revision.bundle(&mut register, id)?;
+            register.accept(id, &bundle.bundle, who, When::now())?;
+            writeln!(out, "{}", one_line(&register.line(id)?))?;
             Ok(())
         }
         Command::Correct {
@@ -400,10 +495,14 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
         }
         Command::Again {
             register,
-            yardstick,
+            criteria,
             adopt,
+            who,
             json,
-        } => again(&mut open(register)?, yardstick, *adopt, *json, out),
+        } => {
+            let who = who.as_deref().filter(|_| *adopt);
+            again(&mut open(register)?, criteria, who, *json, out)
+        }
         Command::Export {
             register,
             wanted,
@@ -449,13 +548,110 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             writeln!(out, "{} refused files.", refused.len())?;
             Ok(())
         }
-        Command::Check { register } => {
+        Command::Refresh { register } => {
             let mut register = open(register)?;
-            register.check()?;
-            writeln!(out, "{}: nothing is damaged.", register.location())?;
+            let stale = register.stale()?;
+            while register.refresh()? > 0 {}
+            writeln!(out, "{stale} surveys judged anew.")?;
             Ok(())
         }
+        Command::Check { register, json } => check(&mut open(register)?, *json, out),
     }
+}
+
+/// Says what the register's check found.
+fn check(register: &mut Register, json: bool, out: &mut dyn Write) -> Result<(), Failure> {
+    let found = register.check()?;
+    let wrong = found.iter().filter(|one| one.wrong != Wrong::Stale).count();
+    if json {
+        print_json(&found, out)?;
+    } else {
+        for one in &found {
+            writeln!(out, "{}", one.what)?;
+        }
+        if wrong == 0 {
+            writeln!(out, "{}: nothing is damaged.", register.location())?;
+        }
+    }
+    match wrong {
+        0 => Ok(()),
+        _ => Err(Failure::new(format!(
+            "{}: {wrong} found that should not be; `joistlight register repair` mends what it can.",
+            register.location()
+        ))),
+    }
+}
+
+/// Two revisions side by side.
+fn side_by_side(
+    shown: &Revision,
+    later: &Revision,
+    compared: &Comparison,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let of = |revision: &Revision| {
+        format!(
+            "revision {} ({}, taken in {})",
+            revision.revision,
+            &revision.bundle.to_string()[..8],
+            revision.taken_in
+        )
+    };
+    writeln!(out, "shown:     {}", of(shown))?;
+    writeln!(out, "compared:  {}", of(later))?;
+    let or = |text: &Option<String>, nothing: &str| text.clone().unwrap_or(nothing.to_owned());
+    let changes = &compared.changes;
+    writeln!(out, "{} answers differ:", changes.answers.len())?;
+    for change in &changes.answers {
+        let count = |what: &str, id: Option<ItemId>| {
+            id.map_or(String::new(), |id| format!(" ({what} {})", id.0))
+        };
+        writeln!(
+            out,
+            "  {}{}{}: {} → {}",
+            change.label,
+            count("spot", change.at.spot),
+            count("item", change.at.item),
+            or(&change.before, "not answered"),
+            or(&change.after, "not answered")
+        )?;
+    }
+    for (what, added, removed) in [
+        (
+            "spots",
+            changes.spots_added.len(),
+            changes.spots_removed.len(),
+        ),
+        (
+            "items",
+            changes.items_added.len(),
+            changes.items_removed.len(),
+        ),
+        (
+            "photos",
+            changes.photos_added.len(),
+            changes.photos_removed.len(),
+        ),
+    ] {
+        if added + removed > 0 {
+            writeln!(out, "  {what}: {added} added, {removed} removed")?;
+        }
+    }
+    writeln!(out, "{} results differ:", compared.figures.len())?;
+    for figure in &compared.figures {
+        let told = |judged: &Option<Judgement>| {
+            judged
+                .as_ref()
+                .map_or("not judged".to_owned(), Judgement::english)
+        };
+        match &figure.spot {
+            Some(spot) => writeln!(out, "  {spot}: {}", figure.title)?,
+            None => writeln!(out, "  {}", figure.title)?,
+        }
+        writeln!(out, "    shown:     {}", told(&figure.before))?;
+        writeln!(out, "    compared:  {}", told(&figure.after))?;
+    }
+    Ok(())
 }
 
 /// A survey of the list on one line.
@@ -465,14 +661,14 @@ fn one_line(line: &Line) -> String {
         text => text.to_owned(),
     };
     let mut words = format!(
-        "{}  {}  {}  {}  r{}  {}  {}",
+        "id:{}  {}  {}  {}  r{}  {}  {}",
         &line.survey.to_string()[..8],
         line.visited_at.get(..10).unwrap_or(""),
         or(&line.job, "(no job reference)"),
         or(&line.client, "(no client)"),
         line.revision,
-        line.status.label(),
-        line.upshot
+        status_words(line.status, &line.scheduled, &line.crew),
+        line.summary
             .as_ref()
             .map_or_else(|| "not judged".to_owned(), in_words),
     );
@@ -482,7 +678,23 @@ fn one_line(line: &Line) -> String {
     if line.corrected > 0 {
         words += &format!(", {} corrected", line.corrected);
     }
+    match line.waiting {
+        0 => {}
+        1 => words += ", a revision waits",
+        some => words += &format!(", {some} revisions wait"),
+    }
+    if line.stale {
+        words += ", judged by earlier rules";
+    }
     words
+}
+
+/// A status, with day and crew where the job is scheduled.
+fn status_words(status: Status, date: &str, crew: &str) -> String {
+    match status {
+        Status::Scheduled => format!("scheduled {date}, {crew}"),
+        status => status.label().to_owned(),
+    }
 }
 
 fn correction_line(correction: &Correction) -> String {
@@ -546,10 +758,11 @@ fn show(
     ] {
         writeln!(out, "{name:<10}{text}")?;
     }
-    writeln!(out, "status    {}", line.status.label())?;
-    if let Some(upshot) = &line.upshot {
-        writeln!(out, "verdict   {}", in_words(upshot))?;
-        for spot in &upshot.spots {
+    let status = status_words(line.status, &line.scheduled, &line.crew);
+    writeln!(out, "status    {status}")?;
+    if let Some(summary) = &line.summary {
+        writeln!(out, "verdict   {}", in_words(summary))?;
+        for spot in &summary.spots {
             writeln!(out, "  {}: {}", spot.name, spot.verdict.label())?;
             let mut list = |what: &str, rules: &[String]| match rules {
                 [] => Ok(()),
@@ -563,7 +776,11 @@ fn show(
         }
     }
     for revision in &revisions {
-        let shown = if revision.current { ", shown" } else { "" };
+        let shown = match (revision.current, revision.waits) {
+            (true, _) => ", shown",
+            (_, true) => ", waits to be accepted",
+            _ => "",
+        };
         writeln!(
             out,
             "revision {}: {} ({} bytes), taken in {}{shown}",
@@ -582,7 +799,11 @@ fn show(
             out,
             "{}: {} ({}) {}",
             change.changed_at,
-            change.status.label(),
+            status_words(
+                change.status,
+                change.date.as_deref().unwrap_or_default(),
+                change.crew.as_deref().unwrap_or_default()
+            ),
             change.who,
             change.remark
         )?;
@@ -595,23 +816,24 @@ fn show(
 
 fn again(
     register: &mut Register,
-    options: &YardstickOptions,
-    adopt: bool,
+    options: &CriteriaOptions,
+    adopt: Option<&str>,
     json: bool,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let old = register.yardstick();
+    let adopt = adopt.map(|who| (who, When::now()));
+    let old = register.criteria();
     let codes = options.codes(old.codes);
-    let yardstick = match options.fans()? {
-        Some((file, text)) => Yardstick::new(codes, &file, &text)?,
-        None => Yardstick {
+    let criteria = match options.fans()? {
+        Some((file, text)) => JudgingCriteria::new(codes, &file, &text)?,
+        None => JudgingCriteria {
             codes,
             ..old.clone()
         },
     };
     let mut changed = 0;
     let mut written: io::Result<()> = Ok(());
-    let all = register.judge_again(&yardstick, adopt, &mut |one| {
+    let all = register.judge_again(&criteria, adopt, &mut |one| {
         changed += 1;
         if written.is_err() {
             return;
@@ -624,7 +846,7 @@ fn again(
             let before = one.before.as_ref();
             writeln!(
                 out,
-                "{}  {}: {} → {}",
+                "id:{}  {}: {} → {}",
                 &one.survey.to_string()[..8],
                 one.job,
                 before.map_or_else(|| "not judged".to_owned(), in_words),
@@ -634,7 +856,7 @@ fn again(
     })?;
     written?;
     if !json {
-        let kept = if adopt {
+        let kept = if adopt.is_some() {
             "the register judges by them from now on"
         } else {
             "nothing was kept"

@@ -7,10 +7,10 @@ mod pictures;
 use crate::bundle::{self, Contents, Watch, WriteError};
 use crate::disk::{self, About, DiskError};
 use crate::job::price::list;
-use crate::office::intake::{self, Taken};
+use crate::office::intake::{self, IntakeOutcome};
 use crate::office::jobpack::{self, JobPackError, Wanted};
 use crate::office::register::{Location, Register, RegisterError};
-use crate::office::upshot::Upshot;
+use crate::office::summary::VerdictSummary;
 use crate::photo::{self, PhotoError};
 use crate::rules;
 use crate::store::{ChangeError, Store, StoreError};
@@ -42,7 +42,7 @@ pub struct Demo {
     /// The job pack's folder.
     pub job_pack: PathBuf,
     /// What the office's judgement comes to.
-    pub upshot: Upshot,
+    pub summary: VerdictSummary,
 }
 
 /// Why the demo did not go through.
@@ -138,25 +138,25 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
 
     // In the office.
     let mut register = Register::open(&Location::Folder(office.join("register")))?;
-    let mut upshot = None;
+    let mut summary = None;
     let files = [bundle.clone()];
     intake::take_in(
         &mut register,
         &files,
         &AtomicBool::new(false),
         &mut |step| {
-            upshot = Some(match step.taken {
-                Taken::Entered { upshot, .. } => Ok(upshot.clone()),
-                Taken::Refused { reason, .. } | Taken::LeftAlone { reason } => {
+            summary = Some(match step.outcome {
+                IntakeOutcome::Entered { summary, .. } => Ok(summary.clone()),
+                IntakeOutcome::Refused { reason, .. } | IntakeOutcome::Skipped { reason } => {
                     Err(DemoError::Refused(reason.clone()))
                 }
-                Taken::Known { bundle } => {
+                IntakeOutcome::Known { bundle } => {
                     Err(DemoError::Refused(format!("{bundle} is known already.")))
                 }
             });
         },
     )?;
-    let upshot = upshot.unwrap_or_else(|| Err(DemoError::Refused("Nothing came in.".into())))?;
+    let summary = summary.unwrap_or_else(|| Err(DemoError::Refused("Nothing came in.".into())))?;
     let packs = office.join("job-packs");
     fs::create_dir_all(&packs).about(&packs)?;
     let wanted = Wanted {
@@ -169,7 +169,7 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
         bundle,
         register: office.join("register"),
         job_pack,
-        upshot,
+        summary,
     })
 }
 

@@ -1,6 +1,9 @@
 //! What changed between two revisions of a survey, answer by answer.
 
+use super::key;
 use super::register::exact;
+use super::summary::spot_name;
+use crate::rules::{Assessment, Finding, Say};
 use crate::survey::{FieldRef, ItemId, Survey, fields};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -99,6 +102,115 @@ impl Changes {
             photos_removed,
         }
     }
+}
+
+/// What something is judged as.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judgement {
+    /// The outcome or verdict in a word; a key for translations.
+    pub outcome: &'static str,
+    /// The sentence with its figures.
+    pub say: Say,
+}
+
+impl Judgement {
+    /// In English.
+    pub fn english(&self) -> String {
+        format!("{}: {}", self.outcome, self.say.english())
+    }
+}
+
+/// One thing that is judged otherwise.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// The spot that it is about, by its name; nothing for the whole house.
+    pub spot: Option<String>,
+    /// What was asked; a key for translations.
+    pub title: &'static str,
+    /// What it came to; nothing where it was not judged.
+    pub before: Option<Judgement>,
+    /// What it comes to; nothing where it is judged no more.
+    pub after: Option<Judgement>,
+}
+
+/// Two revisions of a survey side by side: answers, and what they come to.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Comparison {
+    /// The answers.
+    #[serde(flatten)]
+    pub changes: Changes,
+    /// Verdicts, and findings with their figures; those of the best fan, where they hang on one.
+    pub figures: Vec<Figure>,
+}
+
+/// What something is called: a spot's name, and the question.
+type About = (Option<String>, &'static str);
+
+impl Comparison {
+    /// Both surveys with what they are judged as, the earlier one first.
+    pub fn of(before: (&Survey, &Assessment), after: (&Survey, &Assessment)) -> Comparison {
+        let (was, mut is) = (judgements(before.0, before.1), judgements(after.0, after.1));
+        let mut figures = Vec::new();
+        for ((spot, title), before) in was {
+            let at = is
+                .iter()
+                .position(|(about, _)| *about == (spot.clone(), title));
+            let after = at.map(|at| is.remove(at).1);
+            if after.as_ref() != Some(&before) {
+                figures.push(Figure {
+                    spot,
+                    title,
+                    before: Some(before),
+                    after,
+                });
+            }
+        }
+        figures.extend(is.into_iter().map(|((spot, title), after)| Figure {
+            spot,
+            title,
+            before: None,
+            after: Some(after),
+        }));
+        Comparison {
+            changes: Changes::between(before.0, after.0),
+            figures,
+        }
+    }
+}
+
+/// What a survey is judged as, verdicts first.
+fn judgements(survey: &Survey, assessment: &Assessment) -> Vec<(About, Judgement)> {
+    let of = |spot: Option<String>, finding: &Finding| {
+        let judgement = Judgement {
+            outcome: finding.outcome.label(),
+            say: finding.say.clone(),
+        };
+        ((spot, finding.title), judgement)
+    };
+    let mut all = Vec::new();
+    for spot in &assessment.spots {
+        let best = spot.best();
+        let say = match best {
+            Some(best) => Say::new("{fan}, {framing}")
+                .with("fan", best.fan.clone())
+                .with("framing", best.framing.label()),
+            None => Say::new(key("No fan.")),
+        };
+        let judgement = Judgement {
+            outcome: spot.verdict.label(),
+            say,
+        };
+        let name = spot_name(survey, spot.spot);
+        all.push(((Some(name), key("Verdict")), judgement));
+    }
+    all.extend(assessment.house.iter().map(|finding| of(None, finding)));
+    for spot in &assessment.spots {
+        let of_best = spot.best().into_iter().flat_map(|best| &best.findings);
+        for finding in spot.findings.iter().chain(of_best) {
+            all.push(of(Some(spot_name(survey, spot.spot)), finding));
+        }
+    }
+    all
 }
 
 /// What only the second has, and what only the first had.

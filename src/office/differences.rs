@@ -1,6 +1,6 @@
 //! Where the office's judgement of a survey differs from the phone's, and why it may.
 
-use super::upshot::spot_name;
+use super::summary::spot_name;
 use crate::bundle::{Judged, JudgedChoice, JudgedFinding, JudgedSpot};
 use crate::rules::{Assessment, Finding, Framing};
 use crate::survey::{ItemId, Survey};
@@ -12,7 +12,8 @@ use std::collections::{HashMap, HashSet};
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Differences {
     /// What they judged by, where that differs: the rules' version, a code edition, the fan list.
-    pub yardstick: Vec<Difference>,
+    #[serde(alias = "yardstick")]
+    pub criteria: Vec<Difference>,
     /// Verdicts of spots.
     pub verdicts: Vec<Difference>,
     /// Findings.
@@ -36,7 +37,7 @@ impl Differences {
         let mut differences = Differences::default();
         let mut judged_by = |about: &str, phone: &str, office: &str| {
             if phone != office {
-                differences.yardstick.push(Difference {
+                differences.criteria.push(Difference {
                     about: about.to_owned(),
                     phone: phone.to_owned(),
                     office: office.to_owned(),

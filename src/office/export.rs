@@ -50,12 +50,15 @@ struct Exported<'a> {
     missing_answers: usize,
     differs_from_phone: u32,
     corrected: u32,
+    revisions_waiting: u32,
+    scheduled: &'a str,
+    crew: &'a str,
 }
 
 impl<'a> Exported<'a> {
     fn of(line: &'a Line) -> Self {
-        let upshot = line.upshot.as_ref();
-        let best = upshot.and_then(|upshot| upshot.best_spot());
+        let summary = line.summary.as_ref();
+        let best = summary.and_then(|summary| summary.best_spot());
         let or = |text: Option<&'a String>| text.map_or("", String::as_str);
         Exported {
             survey: line.survey.to_string(),
@@ -67,15 +70,18 @@ impl<'a> Exported<'a> {
             client: &line.client,
             address: &line.address,
             surveyor: &line.surveyor,
-            verdict: upshot.map_or("", |upshot| upshot.verdict.label()),
-            settled: upshot.is_some_and(|upshot| upshot.settled),
+            verdict: summary.map_or("", |summary| summary.verdict.label()),
+            settled: summary.is_some_and(|summary| summary.settled),
             best_spot: or(best.map(|spot| &spot.name)),
             best_fan: or(best.and_then(|spot| spot.fan.as_ref())),
             framing: or(best.and_then(|spot| spot.framing.as_ref())),
             work: best.map_or(String::new(), |spot| spot.work.join("; ")),
-            missing_answers: upshot.map_or(0, |upshot| upshot.missing()),
+            missing_answers: summary.map_or(0, |summary| summary.missing()),
             differs_from_phone: line.differs,
             corrected: line.corrected,
+            revisions_waiting: line.waiting,
+            scheduled: &line.scheduled,
+            crew: &line.crew,
         }
     }
 }

@@ -5,13 +5,15 @@
 //! same.
 
 use super::differences::Differences;
-use super::register::{Checked, Entered, Refused, Register, RegisterError, Yardstick};
-use super::upshot::Upshot;
+use super::register::{
+    Checked, Entered, JudgingCriteria, Refused, Register, RegisterError, unbelievable,
+};
+use super::summary::VerdictSummary;
 use super::vault::Incoming;
 use crate::bundle::{self, Bundle, BundleError, Problem, Watch};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, DiskError};
-use crate::survey::When;
+use crate::survey::{Survey, When};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeSet;
@@ -30,7 +32,7 @@ const STEP: usize = 256 << 10;
 /// What became of one file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "result", rename_all = "snake_case")]
-pub enum Taken {
+pub enum IntakeOutcome {
     /// It was let in, or was in already.
     Entered {
         /// Whether it was new.
@@ -44,7 +46,7 @@ pub enum Taken {
         /// The job reference.
         job: String,
         /// What the office's judgement comes to.
-        upshot: Upshot,
+        summary: VerdictSummary,
         /// Where that differs from what the phone saw.
         differences: Differences,
     },
@@ -61,7 +63,7 @@ pub enum Taken {
         aside: Option<PathBuf>,
     },
     /// It could not be read, or is too large to be a bundle; it lies where it lay.
-    LeftAlone {
+    Skipped {
         /// Why.
         reason: String,
     },
@@ -77,7 +79,7 @@ pub struct Step<'a> {
     /// Which file.
     pub file: &'a Path,
     /// What became of it.
-    pub taken: &'a Taken,
+    pub outcome: &'a IntakeOutcome,
 }
 
 /// What an intake came to.
@@ -87,32 +89,35 @@ pub struct Sum {
     pub new: usize,
     /// Further revisions of known surveys.
     pub revisions: usize,
+    /// Further revisions that wait for somebody to accept them.
+    pub waiting: usize,
     /// Bundles that were known.
     pub known: usize,
     /// Files that were refused.
     pub refused: usize,
     /// Files that were left alone.
-    pub left_alone: usize,
+    pub skipped: usize,
     /// Bundles for which the office came to another result than the phone.
     pub differ: usize,
 }
 
 impl Sum {
-    fn add(&mut self, taken: &Taken) {
+    fn add(&mut self, taken: &IntakeOutcome) {
         match taken {
-            Taken::Entered {
+            IntakeOutcome::Entered {
                 how, differences, ..
             } => {
                 self.differ += usize::from(!differences.same_result());
                 match how {
                     Entered::New => self.new += 1,
                     Entered::Revision => self.revisions += 1,
+                    Entered::Waits => self.waiting += 1,
                     Entered::Known => self.known += 1,
                 }
             }
-            Taken::Known { .. } => self.known += 1,
-            Taken::Refused { .. } => self.refused += 1,
-            Taken::LeftAlone { .. } => self.left_alone += 1,
+            IntakeOutcome::Known { .. } => self.known += 1,
+            IntakeOutcome::Refused { .. } => self.refused += 1,
+            IntakeOutcome::Skipped { .. } => self.skipped += 1,
         }
     }
 }
@@ -164,7 +169,7 @@ pub fn take_in(
     told: &mut (dyn FnMut(Step) + Send),
 ) -> Result<Sum, RegisterError> {
     let incoming = register.vault().incoming()?;
-    let yardstick = register.yardstick().clone();
+    let criteria = register.criteria().clone();
     let next = AtomicUsize::new(0);
     let ended = AtomicBool::new(false);
     let shared = Mutex::new(Shared {
@@ -183,7 +188,7 @@ pub fn take_in(
             let one = One {
                 shared: &shared,
                 incoming: &incoming,
-                yardstick: &yardstick,
+                criteria: &criteria,
                 stop,
                 file,
                 number,
@@ -198,7 +203,7 @@ pub fn take_in(
                         done: shared.done,
                         of: files.len(),
                         file,
-                        taken: &taken,
+                        outcome: &taken,
                     };
                     (shared.told)(step);
                 }
@@ -256,7 +261,7 @@ impl From<DiskError> for Cut {
 struct One<'a, 'b> {
     shared: &'a Mutex<Shared<'b>>,
     incoming: &'a Incoming,
-    yardstick: &'a Yardstick,
+    criteria: &'a JudgingCriteria,
     stop: &'a AtomicBool,
     file: &'a Path,
     number: usize,
@@ -267,20 +272,20 @@ impl<'b> One<'_, 'b> {
         self.shared.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn take(&self) -> Result<Taken, Cut> {
-        let left_alone = |reason: String| Ok(Taken::LeftAlone { reason });
+    fn take(&self) -> Result<IntakeOutcome, Cut> {
+        let skipped = |reason: String| Ok(IntakeOutcome::Skipped { reason });
         let bytes = match fs::metadata(self.file) {
             Ok(metadata) if !metadata.is_file() => {
-                return left_alone(format!("{}: this is no file.", self.file.display()));
+                return skipped(format!("{}: this is no file.", self.file.display()));
             }
             Ok(metadata) => metadata.len(),
             Err(source) => {
                 let path = self.file.to_owned();
-                return left_alone(DiskError { path, source }.to_string());
+                return skipped(DiskError { path, source }.to_string());
             }
         };
         if bytes > bundle::FILE_MOST {
-            return left_alone(format!(
+            return skipped(format!(
                 "{}: the file has {bytes} bytes, and no bundle has more than {}.",
                 self.file.display(),
                 bundle::FILE_MOST
@@ -290,10 +295,10 @@ impl<'b> One<'_, 'b> {
         if self.shared().register.knows_size(bytes)? {
             match digest(self.file) {
                 Ok(bundle) if self.shared().register.holds(&bundle)? => {
-                    return Ok(Taken::Known { bundle });
+                    return Ok(IntakeOutcome::Known { bundle });
                 }
                 Ok(_) => {}
-                Err(error) => return left_alone(error.to_string()),
+                Err(error) => return skipped(error.to_string()),
             }
         }
         // The copy is what is checked and kept: whatever happens to the file meanwhile.
@@ -302,29 +307,29 @@ impl<'b> One<'_, 'b> {
         let copy = self.incoming.file(&format!("{}-{name}", self.number));
         let (sha256, bytes) = match copied(self.file, &copy) {
             Ok(copied) => copied,
-            Err(Copying::From(error)) => return left_alone(error.to_string()),
+            Err(Copying::From(error)) => return skipped(error.to_string()),
             Err(Copying::To(error)) => return Err(error.into()),
         };
         let now = When::now();
-        match self.check(&copy) {
-            Ok((survey, survey_json, upshot, differences)) => {
+        match self.check(&copy, now) {
+            Ok(Ok((survey, survey_json, summary, differences))) => {
                 let checked = Checked {
                     sha256,
                     bytes,
                     name: name.into_owned(),
                     survey,
                     survey_json,
-                    upshot,
+                    summary,
                     differences,
                 };
                 let how = self.shared().register.enter(&checked, &copy, now)?;
-                Ok(Taken::Entered {
+                Ok(IntakeOutcome::Entered {
                     how,
                     bundle: sha256,
                     survey: checked.survey.id,
                     revision: checked.survey.revision,
                     job: checked.survey.arrival.job_reference.unwrap_or_default(),
-                    upshot: checked.upshot,
+                    summary: checked.summary,
                     differences: checked.differences,
                 })
             }
@@ -339,49 +344,80 @@ impl<'b> One<'_, 'b> {
                 problem: Problem::Disk(error),
                 ..
             }) => Err(error.into()),
+            Ok(Err(why)) => {
+                let reason = format!("{}: {why}", self.file.display());
+                self.refuse(sha256, &name, bytes, reason, &copy, now)
+            }
             Err(error) => {
                 // People know the file by its own name, not by the copy's.
                 let reason = error
                     .to_string()
                     .replace(&*copy.to_string_lossy(), &self.file.to_string_lossy());
-                let refused = Refused {
-                    file: sha256,
-                    name: name.into_owned(),
-                    bytes,
-                    reason: reason.clone(),
-                    refused_at: now.to_string(),
-                };
-                let mut shared = self.shared();
-                shared.register.refuse(&refused, &copy)?;
-                let aside = shared.register.vault().refused_path(&sha256);
-                Ok(Taken::Refused { reason, aside })
+                self.refuse(sha256, &name, bytes, reason, &copy, now)
             }
         }
     }
 
-    /// Checks every byte of the copy and judges the survey in it.
-    fn check(
+    /// Keeps the copy aside with the reason.
+    fn refuse(
         &self,
+        file: Sha256Hex,
+        name: &str,
+        bytes: u64,
+        reason: String,
         copy: &Path,
-    ) -> Result<(crate::survey::Survey, String, Upshot, Differences), BundleError> {
+        now: When,
+    ) -> Result<IntakeOutcome, Cut> {
+        let refused = Refused {
+            file,
+            name: name.to_owned(),
+            bytes,
+            reason: reason.clone(),
+            refused_at: now.to_string(),
+        };
+        let mut shared = self.shared();
+        shared.register.refuse(&refused, copy, now)?;
+        let aside = shared.register.vault().refused_path(&file);
+        Ok(IntakeOutcome::Refused { reason, aside })
+    }
+
+    /// Checks every byte of the copy and judges the survey in it; or says why the survey's own count or clock cannot be
+    /// believed.
+    fn check(&self, copy: &Path, now: When) -> Result<Result<ReadOut, String>, BundleError> {
         let mut bundle = Bundle::open(copy)?;
         bundle.verify(Watch {
             stop: Some(self.stop),
             progress: None,
         })?;
-        let json = bundle.read("data/survey.json")?;
         let survey = bundle.survey().clone();
-        let assessment = self.yardstick.assess(&survey);
-        let upshot = Upshot::of(&survey, &assessment);
-        let differences = Differences::between(&survey, bundle.findings(), &assessment);
-        // That it is UTF-8 was found when the survey was read from it.
-        let json = String::from_utf8_lossy(&json).into_owned();
-        Ok((survey, json, upshot, differences))
+        let times = [("begun", survey.begun), ("changed", survey.changed)];
+        if let Some(why) = unbelievable(survey.revision, &times, now) {
+            return Ok(Err(why));
+        }
+        read(&mut bundle, self.criteria).map(Ok)
     }
 }
 
+/// What is read out of a bundle: the survey and its text, what it comes to, and where that differs from the phone.
+type ReadOut = (Survey, String, VerdictSummary, Differences);
+
+/// Reads a checked bundle and judges the survey in it.
+pub(super) fn read(
+    bundle: &mut Bundle,
+    criteria: &JudgingCriteria,
+) -> Result<ReadOut, BundleError> {
+    let json = bundle.read("data/survey.json")?;
+    let survey = bundle.survey().clone();
+    let assessment = criteria.assess(&survey);
+    let summary = VerdictSummary::of(&survey, &assessment);
+    let differences = Differences::between(&survey, bundle.findings(), &assessment);
+    // That it is UTF-8 was found when the survey was read from it.
+    let json = String::from_utf8_lossy(&json).into_owned();
+    Ok((survey, json, summary, differences))
+}
+
 /// The checksum of a file.
-fn digest(path: &Path) -> Result<Sha256Hex, DiskError> {
+pub(super) fn digest(path: &Path) -> Result<Sha256Hex, DiskError> {
     let mut file = File::open(path).about(path)?;
     let mut hash = Sha256::new();
     let mut buffer = vec![0; STEP];

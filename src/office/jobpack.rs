@@ -168,8 +168,8 @@ pub fn write(
     let copy = incoming.file("bundle.zip");
     register.copy_out(&revision.bundle, &copy)?;
     let mut bundle = Bundle::open(&copy)?;
-    let yardstick = register.yardstick();
-    let assessment = yardstick.assess(&survey);
+    let criteria = register.criteria();
+    let assessment = criteria.assess(&survey);
     let mut thumbnail = |sha256: &str| bundle.read(&format!("data/thumbnails/{sha256}.jpg")).ok();
     let mut edition = Edition {
         printed: Some(now()),
@@ -186,7 +186,7 @@ pub fn write(
         }
     }
     // Refused before a folder is made for it.
-    let job = Job::new(&survey, &yardstick.fans, &assessment, &wanted.chosen)?;
+    let job = Job::new(&survey, &criteria.fans, &assessment, &wanted.chosen)?;
     can_be_built(&job)?;
     let (folder, issue) = next_issue(&survey, into)?;
     edition.issue = Some(issue);
@@ -198,7 +198,7 @@ pub fn write(
     let contents = Contents {
         survey: &survey,
         assessment: &assessment,
-        fans: &yardstick.fans,
+        fans: &criteria.fans,
         corrections: &corrections,
         bundle: Some(revision.bundle),
         language: wanted.language,

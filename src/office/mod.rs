@@ -6,7 +6,8 @@
 //! * [`watch`] — folders in which bundles arrive.
 //! * [`jobpack`] — the sheets for whoever plans and does the work.
 //! * [`order`] — the order list of a quote as a file for whoever orders.
-//! * [`upshot`] — what a judgement comes to, in short.
+//! * [`summary`] — what a judgement comes to, in short.
+//! * [`log`] — everything that ever happened to a register.
 //! * [`differences`] — where the office's judgement differs from the phone's.
 //! * [`changes`] — what changed between two revisions.
 //! * [`export`] — the list as a file for other programs.
@@ -22,10 +23,11 @@ pub mod differences;
 pub mod export;
 pub mod intake;
 pub mod jobpack;
+pub mod log;
 pub mod order;
 pub mod register;
 pub mod search;
-pub mod upshot;
+pub mod summary;
 pub mod vault;
 pub mod watch;
 

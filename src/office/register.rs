@@ -3,11 +3,12 @@
 //! A register is a folder (`register.sqlite`, the kept bundles beside it) or a PostgreSQL database that
 //! several offices share. Whatever is entered is on the disk when the call returns.
 
-use super::database::{Database, DatabaseError, cells};
+use super::database::{Database, DatabaseError, values};
 use super::differences::Differences;
 use super::key;
+use super::log::{self, Behind, Event, LogFile, What};
 use super::search;
-use super::upshot::Upshot;
+use super::summary::VerdictSummary;
 use super::vault::{Vault, VaultError};
 use crate::digest::Sha256Hex;
 use crate::disk::{About, DiskError};
@@ -23,19 +24,25 @@ use std::path::{Path, PathBuf};
 use std::str::FromStr;
 use uuid::Uuid;
 
+mod accept;
 mod again;
 mod check;
 mod corrections;
+mod job;
 mod list;
+mod projection;
+mod rebuild;
 mod schema;
-mod shown;
 mod status;
 
 pub use again::Rejudged;
+pub use check::{Found, Wrong};
 pub use corrections::{Correction, exact, place};
+pub(super) use job::unbelievable;
 pub use list::{Line, Page, Sort, Wanted};
-use shown::{rank, refresh, show_upshot};
-pub use status::{Status, StatusChange};
+use projection::{Judged, rank};
+pub use rebuild::{BackedUp, Rebuilt};
+pub use status::{Marked, Status, StatusChange};
 
 /// Where a register is.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,7 +115,7 @@ pub enum RegisterError {
     },
     /// What it holds is not what was put there.
     #[error(
-        "{register}: {what} is damaged: {why} Take the kept bundle in again into a new register."
+        "{register}: {what} is damaged: {why} Run `joistlight register check`, then `joistlight register repair`."
     )]
     Damaged {
         /// The register.
@@ -117,6 +124,30 @@ pub enum RegisterError {
         what: String,
         /// How that shows.
         why: String,
+    },
+    /// The log beside the register has more in it than the database.
+    #[error(
+        "{register}: the database has lost what the log beside it knows; run `joistlight register rebuild`."
+    )]
+    Behind {
+        /// The register.
+        register: String,
+    },
+    /// A database without anything beside kept bundles.
+    #[error(
+        "{register}: the database is empty, and bundles lie beside it; run `joistlight register rebuild`."
+    )]
+    Emptied {
+        /// The register.
+        register: String,
+    },
+    /// No such survey.
+    #[error("{register}: there is no job “{asked}” here; an id is typed as id:{asked}.")]
+    NoSuchJob {
+        /// The register.
+        register: String,
+        /// What was asked for.
+        asked: String,
     },
     /// No such survey.
     #[error("{register}: there is no survey “{asked}” here.")]
@@ -127,7 +158,7 @@ pub enum RegisterError {
         asked: String,
     },
     /// Several such surveys.
-    #[error("{register}: “{asked}” may be any of {count} surveys; give more of the id: {ids}.")]
+    #[error("{register}: “{asked}” is {count} surveys; name one by its id: {which}.")]
     SeveralSuchSurveys {
         /// The register.
         register: String,
@@ -135,8 +166,20 @@ pub enum RegisterError {
         asked: String,
         /// How many there are.
         count: usize,
-        /// Some of them.
-        ids: String,
+        /// Some of them, each with id, job, client and address.
+        which: String,
+    },
+    /// Several such revisions.
+    #[error(
+        "{register}: survey {survey} has several bundles like that; name one by its checksum: {which}."
+    )]
+    SeveralSuchRevisions {
+        /// The register.
+        register: String,
+        /// The survey.
+        survey: Uuid,
+        /// Their checksums.
+        which: String,
     },
     /// No such revision.
     #[error("{register}: survey {survey} has no revision {revision} here.")]
@@ -148,6 +191,32 @@ pub enum RegisterError {
         /// The revision asked for.
         revision: String,
     },
+    /// A folder that holds a register is no place for a backup.
+    #[error("{}: this is a register; name another folder for its backup.", folder.display())]
+    IsRegister {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// A folder without a log is no backup.
+    #[error("{}: this is no backup of a register; it has no log.jsonl.", folder.display())]
+    NoBackup {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// Something is there already.
+    #[error("{register}: something is in this register already; restore into a new one.")]
+    Occupied {
+        /// The register.
+        register: String,
+    },
+    /// Nothing waits to be accepted.
+    #[error("{register}: no revision of survey {survey} waits to be accepted.")]
+    NothingWaits {
+        /// The register.
+        register: String,
+        /// The survey.
+        survey: Uuid,
+    },
     /// No such correction.
     #[error("{register}: survey {survey} has no correction {correction} that could be withdrawn.")]
     NoSuchCorrection {
@@ -156,7 +225,13 @@ pub enum RegisterError {
         /// The survey.
         survey: Uuid,
         /// The correction asked for.
-        correction: i64,
+        correction: u64,
+    },
+    /// A text that is no day.
+    #[error("“{typed}” is no day such as 2026-05-03.")]
+    NoDay {
+        /// What was typed.
+        typed: String,
     },
     /// Something that must be said was not.
     #[error("{what}")]
@@ -174,7 +249,7 @@ pub enum RegisterError {
 
 /// What the office judges by: its code editions and its fan list.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Yardstick {
+pub struct JudgingCriteria {
     /// The editions of the codes.
     pub codes: Codes,
     /// The fan list.
@@ -183,9 +258,9 @@ pub struct Yardstick {
     pub fans_text: String,
 }
 
-impl Default for Yardstick {
+impl Default for JudgingCriteria {
     fn default() -> Self {
-        Yardstick {
+        JudgingCriteria {
             codes: Codes::default(),
             fans: fan::generic().clone(),
             fans_text: fan::GENERIC.to_owned(),
@@ -193,13 +268,13 @@ impl Default for Yardstick {
     }
 }
 
-impl Yardstick {
-    /// A yardstick with the fan list in `text`; `file` names it in errors.
+impl JudgingCriteria {
+    /// A criteria with the fan list in `text`; `file` names it in errors.
     ///
     /// # Errors
     /// Where the text is no fan list.
     pub fn new(codes: Codes, file: &str, text: &str) -> Result<Self, ListError> {
-        Ok(Yardstick {
+        Ok(JudgingCriteria {
             codes,
             fans: fan::read(file, text)?,
             fans_text: text.to_owned(),
@@ -209,6 +284,43 @@ impl Yardstick {
     /// Judges a survey.
     pub fn assess(&self, survey: &Survey) -> Assessment {
         rules::assess(survey, &self.fans, &self.codes)
+    }
+
+    /// What a survey comes to.
+    pub fn summary(&self, survey: &Survey) -> VerdictSummary {
+        VerdictSummary::of(survey, &self.assess(survey))
+    }
+
+    /// A short checksum over the criteria, by which rows judged by others are told.
+    pub fn hash(&self) -> String {
+        let text = format!("{}\n{}", json(&self.codes), self.fans_text);
+        Sha256Hex::of(text.as_bytes()).to_string()[..16].to_owned()
+    }
+
+    /// What the register keeps, or the usual where it keeps nothing.
+    fn kept(database: &mut Database, location: &Location) -> Result<JudgingCriteria, Step> {
+        let damaged = |what: &str, why: String| RegisterError::Damaged {
+            register: location.to_string(),
+            what: what.to_owned(),
+            why,
+        };
+        let mut criteria = JudgingCriteria::default();
+        if let Some(text) = schema::setting(database, "fans")? {
+            criteria.fans = fan::read("the register's fan list", &text)
+                .map_err(|error| damaged("the fan list", format!("{error}.")))?;
+            criteria.fans_text = text;
+        }
+        if let Some(text) = schema::setting(database, "codes")? {
+            criteria.codes = serde_json::from_str(&text)
+                .map_err(|error| damaged("the code editions", format!("{error}.")))?;
+        }
+        Ok(criteria)
+    }
+
+    /// Makes these the register's own.
+    fn keep(&self, database: &mut Database) -> Result<(), DatabaseError> {
+        schema::put_setting(database, "fans", &self.fans_text)?;
+        schema::put_setting(database, "codes", &json(&self.codes))
     }
 }
 
@@ -225,8 +337,8 @@ pub struct Checked {
     pub survey: Survey,
     /// The text of the survey's file, byte for byte.
     pub survey_json: String,
-    /// What the survey comes to by the register's yardstick.
-    pub upshot: Upshot,
+    /// What the survey comes to by the register's criteria.
+    pub summary: VerdictSummary,
     /// Where that differs from what the phone saw.
     pub differences: Differences,
 }
@@ -240,6 +352,10 @@ pub enum Entered {
     /// One more of a survey that was known.
     #[serde(rename = "another revision")]
     Revision,
+    /// One more of a survey that was known, which is not shown before somebody accepts it: the job is quoted or
+    /// further, or its count and its clock say different things.
+    #[serde(rename = "a revision that waits")]
+    Waits,
     /// The very same bundle was there already; nothing changed.
     #[serde(rename = "known already")]
     Known,
@@ -260,6 +376,8 @@ pub struct Revision {
     pub taken_in: String,
     /// Whether this is the one that the list shows.
     pub current: bool,
+    /// Whether it waits for somebody to accept it.
+    pub waits: bool,
     /// Where the office's judgement differed from the phone's when it was taken in.
     pub differences: Differences,
 }
@@ -286,13 +404,62 @@ pub struct Register {
     location: Location,
     vault: Vault,
     current: Current,
+    /// The log's file, where the register is in a folder that can be written to.
+    log: Option<LogFile>,
+    /// Who takes bundles in.
+    author: String,
 }
 
-/// The register's yardstick as it was last read, with the mark by which a change of it is noticed.
+/// The register's criteria as they were last read, with the mark by which a change of them is noticed.
 #[derive(Debug, Default)]
 struct Current {
-    yardstick: Yardstick,
+    criteria: JudgingCriteria,
     mark: String,
+}
+
+/// A change of the register while nobody else writes.
+struct Change<'a> {
+    database: &'a mut Database,
+    vault: &'a Vault,
+    /// What the register judges by at this moment.
+    criteria: &'a JudgingCriteria,
+    /// Whether that is something else than [`Register::criteria`] said before.
+    other: bool,
+    location: &'a Location,
+}
+
+impl Change<'_> {
+    /// The same for a shorter time.
+    fn reborrow(&mut self) -> Change<'_> {
+        Change {
+            database: &mut *self.database,
+            ..*self
+        }
+    }
+
+    /// The number of a survey's row.
+    fn number_of(&mut self, id: Uuid) -> Result<i64, Step> {
+        let sql = "SELECT number FROM survey WHERE id = $1";
+        let number = self.database.get("number", sql, values![id])?;
+        number.ok_or_else(|| Step::Register(no_such_survey(self.location, &id.to_string())))
+    }
+}
+
+/// What is said where there is no such survey.
+fn no_such_survey(location: &Location, asked: &str) -> RegisterError {
+    RegisterError::NoSuchSurvey {
+        register: location.to_string(),
+        asked: asked.to_owned(),
+    }
+}
+
+/// Who uses this machine, as the system calls them.
+fn user() -> String {
+    let names = ["USER", "LOGNAME", "USERNAME"].into_iter();
+    let mut known = names.filter_map(|name| std::env::var(name).ok());
+    known
+        .find(|name| !name.trim().is_empty())
+        .unwrap_or_else(|| "unknown".to_owned())
 }
 
 type Result<T, E = RegisterError> = std::result::Result<T, E>;
@@ -352,6 +519,15 @@ impl<T> In<T> for Result<T, Step> {
     }
 }
 
+impl From<Behind> for Step {
+    fn from(error: Behind) -> Self {
+        match error {
+            Behind::Disk(error) => Step::Register(error.into()),
+            Behind::Database(error) => Step::Database(error),
+        }
+    }
+}
+
 impl Current {
     /// What the register judges by, where that is not what `mark` stands for.
     fn fresh(
@@ -361,59 +537,94 @@ impl Current {
     ) -> Result<Option<Current>, Step> {
         let which = "WHERE name IN ('codes', 'fans') ORDER BY name";
         let rows = database.rows(&format!("SELECT name, seal FROM setting {which}"), &[])?;
-        let seals = rows
-            .into_iter()
-            .map(|mut row| format!("{} {};", row.words(0), row.words(1)));
-        let now: String = seals.collect();
+        let mut now = "read ".to_owned();
+        for row in rows {
+            let (name, seal): (String, String) = (row.get("name")?, row.get("seal")?);
+            now += &format!("{name} {seal};");
+        }
         if now == mark {
             return Ok(None);
         }
-        let damaged = |what: &str, why: String| RegisterError::Damaged {
-            register: location.to_string(),
-            what: what.to_owned(),
-            why,
-        };
-        let mut yardstick = Yardstick::default();
-        if let Some(text) = schema::setting(database, "fans")? {
-            yardstick.fans = fan::read("the register's fan list", &text)
-                .map_err(|error| damaged("the fan list", format!("{error}.")))?;
-            yardstick.fans_text = text;
-        }
-        if let Some(text) = schema::setting(database, "codes")? {
-            yardstick.codes = serde_json::from_str(&text)
-                .map_err(|error| damaged("the code editions", format!("{error}.")))?;
-        }
         Ok(Some(Current {
-            yardstick,
+            criteria: JudgingCriteria::kept(database, location)?,
             mark: now,
         }))
     }
 }
 
 impl Register {
-    /// Opens the register, which is made where there is none.
+    /// Opens the register, which is made where there is none; for reading alone where it cannot be written to.
     ///
     /// # Errors
-    /// A folder that cannot be written to, a server that cannot be reached, a register of a newer version (which
-    /// is left as it is), a file that is no register.
+    /// A folder without a register that cannot be written to, a server that cannot be reached, a register of a newer
+    /// version (which is left as it is), a file that is no register, a database that lost what lies beside it.
     pub fn open(location: &Location) -> Result<Self> {
-        let (mut database, vault) = match location {
-            Location::Folder(folder) => {
-                std::fs::create_dir_all(folder).about(folder)?;
-                let vault = Vault::folder(folder)?;
-                (Database::file(&schema::file(folder)).of(location)?, vault)
+        let mut register = match location {
+            Location::Folder(folder) => Register::open_folder(location, folder)?,
+            Location::Server(address) => {
+                let mut database = Database::server(address).of(location)?;
+                let vault = Vault::table();
+                schema::migrate(&mut database, location, &vault)?;
+                Register::of(location, database, vault, None)
             }
-            Location::Server(address) => (Database::server(address).of(location)?, Vault::table()),
         };
-        schema::bring_up(&mut database, location)?;
-        let mut register = Register {
+        register.catch_up()?;
+        register.reload_criteria()?;
+        Ok(register)
+    }
+
+    fn of(location: &Location, database: Database, vault: Vault, log: Option<LogFile>) -> Self {
+        Register {
             database,
             location: location.clone(),
             vault,
             current: Current::default(),
+            log,
+            author: user(),
+        }
+    }
+
+    fn open_folder(location: &Location, folder: &Path) -> Result<Self> {
+        let file = schema::file(folder);
+        let opened = match std::fs::create_dir_all(folder).about(folder) {
+            Ok(()) => Database::file(&file),
+            Err(_) if file.is_file() => Err(DatabaseError::ReadOnly),
+            Err(error) => return Err(error.into()),
         };
-        register.look_again()?;
-        Ok(register)
+        let mut database = match opened {
+            Err(DatabaseError::ReadOnly) if file.is_file() => {
+                let mut database = Database::file_to_read(&file).of(location)?;
+                return match schema::version(&mut database).of(location)? {
+                    version if version > schema::VERSION => Err(schema::newer(location, version)),
+                    // Bringing it up would be writing.
+                    version if version < schema::VERSION => {
+                        Err(DatabaseError::ReadOnly).of(location)
+                    }
+                    _ => Ok(Register::of(
+                        location,
+                        database,
+                        Vault::beside(folder),
+                        None,
+                    )),
+                };
+            }
+            opened => opened.of(location)?,
+        };
+        let vault = Vault::folder(folder)?;
+        if !database.has_table("setting").of(location)?
+            && (vault.any()? || log::path(folder).exists())
+        {
+            return Err(RegisterError::Emptied {
+                register: location.to_string(),
+            });
+        }
+        schema::migrate(&mut database, location, &vault)?;
+        Ok(Register::of(
+            location,
+            database,
+            vault,
+            Some(LogFile::of(folder)),
+        ))
     }
 
     /// Opens the register only where there is one already.
@@ -422,7 +633,9 @@ impl Register {
     /// As [`Register::open`], and where there is none.
     pub fn open_existing(location: &Location) -> Result<Self> {
         match location {
-            Location::Folder(folder) if !schema::file(folder).is_file() => {
+            Location::Folder(folder)
+                if !schema::file(folder).is_file() && !Vault::beside(folder).any()? =>
+            {
                 Err(RegisterError::NotThere {
                     register: location.to_string(),
                 })
@@ -442,52 +655,85 @@ impl Register {
     }
 
     /// What it judges by.
-    pub fn yardstick(&self) -> &Yardstick {
-        &self.current.yardstick
+    pub fn criteria(&self) -> &JudgingCriteria {
+        &self.current.criteria
     }
 
-    /// Reads the yardstick again, which another office may have changed.
+    /// Names who takes bundles in; without that, it is whoever uses this machine.
+    pub fn set_author(&mut self, who: &str) {
+        if !who.trim().is_empty() {
+            who.trim().clone_into(&mut self.author);
+        }
+    }
+
+    /// Reads the criteria again, which another office may have changed.
     ///
     /// # Errors
-    /// The database, or a yardstick that makes no sense any more.
-    pub fn look_again(&mut self) -> Result<()> {
+    /// The database, or criteria that make no sense any more.
+    pub fn reload_criteria(&mut self) -> Result<()> {
         let fresh = Current::fresh(&mut self.database, &self.location, "").of(&self.location)?;
         self.current = fresh.unwrap_or_default();
         Ok(())
     }
 
-    /// Does steps that change surveys as one, alone, and by the yardstick that the register has at that moment; the
-    /// steps are told whether it is another one than [`Register::yardstick`] said before.
-    fn change<T>(
-        &mut self,
-        steps: impl FnOnce(&mut Database, &Vault, &Yardstick, bool) -> Result<T, Step>,
-    ) -> Result<T> {
+    /// Lets the log's file follow the database.
+    fn catch_up(&mut self) -> Result<()> {
+        let Some(log) = &mut self.log else {
+            return Ok(());
+        };
+        let ahead = log.catch_up(&mut self.database).map_err(Step::from);
+        match ahead.of(&self.location)? {
+            None => Ok(()),
+            Some(_) => Err(RegisterError::Behind {
+                register: self.location.to_string(),
+            }),
+        }
+    }
+
+    /// Does steps that change the register as one, alone, and by the criteria that it has at that moment.
+    fn change<T>(&mut self, steps: impl FnOnce(&mut Change) -> Result<T, Step>) -> Result<T> {
         let Register {
             database,
             location,
             vault,
             current,
+            ..
         } = self;
-        let done = database.together(|database| {
-            database.alone("survey")?;
+        let done = database.transaction(|database| {
+            database.lock_table("survey")?;
             let fresh = Current::fresh(database, location, &current.mark)?;
-            let yardstick = &fresh.as_ref().unwrap_or(current).yardstick;
-            let done = steps(database, vault, yardstick, fresh.is_some())?;
+            let mut change = Change {
+                database,
+                vault,
+                criteria: &fresh.as_ref().unwrap_or(current).criteria,
+                other: fresh.is_some(),
+                location,
+            };
+            let done = steps(&mut change)?;
             Ok::<_, Step>((done, fresh))
         });
         let (done, fresh) = done.of(location)?;
         if let Some(fresh) = fresh {
             *current = fresh;
         }
+        // What the database has is kept. A disk that has no room for the log's file says so at the next change, which
+        // begins where this one left off.
+        let _ = self.catch_up();
         Ok(done)
+    }
+
+    /// The events of a survey, the first one first.
+    ///
+    /// # Errors
+    /// The database.
+    pub fn events(&mut self, id: Uuid) -> Result<Vec<Event>> {
+        log::of_survey(&mut self.database, id).of(&self.location)
     }
 
     /// Whether this very bundle was taken in before.
     pub fn knows(&mut self, bundle: &Sha256Hex) -> Result<bool> {
-        let row = self.database.row(
-            "SELECT 1 FROM bundle WHERE sha256 = $1",
-            cells![bundle.to_string()],
-        );
+        let sql = "SELECT 1 FROM bundle WHERE sha256 = $1";
+        let row = self.database.row(sql, values![*bundle]);
         Ok(row.of(&self.location)?.is_some())
     }
 
@@ -499,11 +745,8 @@ impl Register {
 
     /// Whether any bundle of this size was taken in before.
     pub(super) fn knows_size(&mut self, bytes: u64) -> Result<bool> {
-        let bytes = i64::try_from(bytes).unwrap_or(i64::MAX);
-        let row = self.database.row(
-            "SELECT 1 FROM bundle WHERE bytes = $1 LIMIT 1",
-            cells![bytes],
-        );
+        let sql = "SELECT 1 FROM bundle WHERE bytes = $1 LIMIT 1";
+        let row = self.database.row(sql, values![bytes]);
         Ok(row.of(&self.location)?.is_some())
     }
 
@@ -513,115 +756,56 @@ impl Register {
     /// # Errors
     /// The disk or the database; then nothing of it is entered.
     pub fn enter(&mut self, checked: &Checked, file: &Path, now: When) -> Result<Entered> {
+        self.catch_up()?;
         self.vault.keep(&checked.sha256, file)?;
-        let sha256 = checked.sha256.to_string();
-        self.change(|database, vault, yardstick, another| {
-            let known = database.row("SELECT 1 FROM bundle WHERE sha256 = $1", cells![&*sha256])?;
-            if known.is_some() {
+        let author = self.author.clone();
+        self.change(|change| {
+            let sql = "SELECT 1 FROM bundle WHERE sha256 = $1";
+            if change.database.row(sql, values![checked.sha256])?.is_some() {
                 return Ok(Entered::Known);
             }
-            let id = checked.survey.id.to_string();
-            let find = "SELECT number FROM survey WHERE id = $1";
-            let before = database.row(find, cells![&*id])?;
-            if before.is_none() {
-                database.run(
-                    "INSERT INTO survey (id, bundle, revision, revisions, taken, status)
-                     VALUES ($1, $2, -1, 0, $3, 0)",
-                    cells![&*id, &*sha256, now.unix_seconds()],
-                )?;
-            }
-            let number = database
-                .row(find, cells![&*id])?
-                .and_then(|row| row.int(0))
-                .unwrap_or_default();
-            database.enter(
-                &schema::BUNDLE,
-                cells![
-                    &*sha256,
-                    number,
-                    checked.survey.revision,
-                    checked.survey.changed.unix_seconds(),
-                    i64::try_from(checked.bytes).unwrap_or(i64::MAX),
-                    &*checked.name,
-                    now.to_string(),
-                    checked.differences.count(),
-                    json(&checked.differences),
-                ],
-            )?;
-            database.run(
-                "INSERT INTO captured (bundle, sha256, survey) VALUES ($1, $2, $3)",
-                cells![
-                    &*sha256,
-                    Sha256Hex::of(checked.survey_json.as_bytes()).to_string(),
-                    &*checked.survey_json,
-                ],
-            )?;
-            vault.keep_in(database, &checked.sha256, file)?;
-            let refused =
-                database.run("DELETE FROM refused WHERE sha256 = $1", cells![&*sha256])?;
-            if refused > 0 {
-                vault.forget_refused(database, &checked.sha256)?;
-            }
-            let newest = database
-                .row(
-                    "SELECT sha256 FROM bundle WHERE survey = $1
-                     ORDER BY revision DESC, changed DESC, sha256 DESC LIMIT 1",
-                    cells![number],
-                )?
-                .map(|mut row| row.words(0));
-            database.run(
-                "UPDATE survey SET revisions = revisions + 1 WHERE number = $1",
-                cells![number],
-            )?;
-            if newest.as_ref() == Some(&sha256) {
-                database.run(
-                    "UPDATE survey SET bundle = $2, revision = $3, taken = $4, differs = $5
-                     WHERE number = $1",
-                    cells![
-                        number,
-                        &*sha256,
-                        checked.survey.revision,
-                        now.unix_seconds(),
-                        checked.differences.count(),
-                    ],
-                )?;
-                // What was judged by another yardstick meanwhile is judged once more.
-                let upshot = (!another).then_some(&checked.upshot);
-                refresh(database, number, &checked.survey, yardstick, upshot)?;
-            }
-            Ok(if before.is_none() {
-                Entered::New
-            } else {
-                Entered::Revision
-            })
+            let what = What::TakenIn {
+                survey: checked.survey.id,
+                bundle: checked.sha256,
+                revision: checked.survey.revision,
+                changed: checked.survey.changed,
+                bytes: checked.bytes,
+                name: checked.name.clone(),
+            };
+            let event = log::append(change.database, now, &author, what)?;
+            change
+                .vault
+                .keep_in(change.database, &checked.sha256, file)?;
+            change.enter(&event, checked)
         })
     }
 
-    /// Notes that a file was refused, and keeps it aside untouched.
+    /// Notes that a file was refused, and keeps it aside untouched. The same file refused for the same reason once
+    /// more is no news.
     ///
     /// # Errors
     /// The disk or the database.
-    pub fn refuse(&mut self, refused: &Refused, file: &Path) -> Result<()> {
+    pub fn refuse(&mut self, refused: &Refused, file: &Path, now: When) -> Result<()> {
+        self.catch_up()?;
         self.vault
             .keep_refused(&refused.file, file, &refused.reason)?;
-        let vault = &self.vault;
-        let done = self.database.together(|database| {
-            let sha256 = refused.file.to_string();
-            database.run("DELETE FROM refused WHERE sha256 = $1", cells![&*sha256])?;
-            database.enter(
-                &schema::REFUSED,
-                cells![
-                    &*sha256,
-                    &*refused.name,
-                    i64::try_from(refused.bytes).unwrap_or(i64::MAX),
-                    &*refused.reason,
-                    &*refused.refused_at,
-                ],
-            )?;
-            vault.keep_in(database, &refused.file, file)?;
-            Ok::<_, Step>(())
-        });
-        done.of(&self.location)
+        let author = self.author.clone();
+        self.change(|change| {
+            let sql = "SELECT 1 FROM refused WHERE sha256 = $1 AND name = $2 AND reason = $3";
+            let same = values![refused.file, &*refused.name, &*refused.reason];
+            if change.database.row(sql, same)?.is_some() {
+                return Ok(());
+            }
+            let what = What::Refused {
+                file: refused.file,
+                name: refused.name.clone(),
+                bytes: refused.bytes,
+                reason: refused.reason.clone(),
+            };
+            log::append(change.database, now, &author, what)?;
+            change.vault.keep_in(change.database, &refused.file, file)?;
+            change.enter_refused(refused)
+        })
     }
 
     /// The files that were refused, the latest first.
@@ -632,54 +816,75 @@ impl Register {
         let which = "ORDER BY refused DESC, sha256";
         let rows = self.database.sealed(&schema::REFUSED, which, &[]);
         let rows = rows.of(&self.location)?;
-        let refused = rows.into_iter().filter_map(|mut row| {
-            Some(Refused {
-                file: row.words(0).parse().ok()?,
-                name: row.words(1),
-                bytes: u64::try_from(row.int(2)?).ok()?,
-                reason: row.words(3),
-                refused_at: row.words(4),
+        let refused = rows.iter().map(|row| {
+            Ok(Refused {
+                file: row.get("sha256")?,
+                name: row.get("name")?,
+                bytes: row.get("bytes")?,
+                reason: row.get("reason")?,
+                refused_at: row.get("refused")?,
             })
         });
-        Ok(refused.collect())
+        refused
+            .collect::<Result<_, DatabaseError>>()
+            .of(&self.location)
     }
 
-    /// The survey that somebody means: by its id, the beginning of its id, or its job reference.
+    /// The survey that somebody means: by its job reference, or as `id:` with the beginning of its id.
     ///
     /// # Errors
-    /// None such, or several.
+    /// None such, or several, which are named.
     pub fn find(&mut self, asked: &str) -> Result<Uuid> {
         let asked = asked.trim();
         let by = |database: &mut Database, condition: &str, value: &str| {
-            let sql = format!("SELECT id FROM survey WHERE {condition} ORDER BY id LIMIT 11");
-            database.rows(&sql, cells![value])
+            let sql = format!(
+                "SELECT id, job, client, address FROM survey WHERE {condition} ORDER BY id LIMIT 11"
+            );
+            let mut found: Vec<(Uuid, String)> = Vec::new();
+            for row in database.rows(&sql, values![value])? {
+                let id: Uuid = row.get("id")?;
+                let words = ["job", "client", "address"].map(|column| row.get::<String>(column));
+                let words = words.into_iter().collect::<Result<Vec<_>, _>>()?;
+                let words: Vec<String> = words.into_iter().filter(|it| !it.is_empty()).collect();
+                found.push((id, format!("id:{id} ({})", words.join(", "))));
+            }
+            Ok::<_, DatabaseError>(found)
         };
         let mut found = Vec::new();
-        if asked.len() >= 4 && asked.bytes().all(|b| b.is_ascii_hexdigit() || b == b'-') {
-            let begin = format!("{}%", asked.to_ascii_lowercase());
-            found = by(&mut self.database, "id LIKE $1", &begin).of(&self.location)?;
+        match asked.strip_prefix("id:").map(str::trim) {
+            Some(id) => {
+                let is_one = |byte: u8| byte.is_ascii_hexdigit() || byte == b'-';
+                if id.len() >= 4 && id.bytes().all(is_one) {
+                    let begin = format!("{}%", id.to_ascii_lowercase());
+                    found = by(&mut self.database, "id LIKE $1", &begin).of(&self.location)?;
+                }
+            }
+            None => {
+                // As it is written; else as it is searched, without case, accents and marks.
+                let key = search::sort_key(asked);
+                found = by(&mut self.database, "job = $1", asked).of(&self.location)?;
+                if found.is_empty() && !key.is_empty() {
+                    found = by(&mut self.database, "job_key = $1", &key).of(&self.location)?;
+                }
+            }
         }
-        if found.is_empty() {
-            found = by(&mut self.database, "job_key = $1", &search::sort_key(asked))
-                .of(&self.location)?;
-        }
-        let ids: Vec<String> = found.into_iter().map(|mut row| row.words(0)).collect();
-        match &ids[..] {
-            [id] => id.parse().map_err(|_| RegisterError::Damaged {
-                register: self.location.to_string(),
-                what: "the list".to_owned(),
-                why: format!("“{id}” is no id."),
-            }),
-            [] => Err(RegisterError::NoSuchSurvey {
-                register: self.location.to_string(),
+        let register = self.location.to_string();
+        match &found[..] {
+            [(id, _)] => Ok(*id),
+            [] if asked.starts_with("id:") => Err(no_such_survey(&self.location, asked)),
+            [] => Err(RegisterError::NoSuchJob {
+                register,
                 asked: asked.to_owned(),
             }),
-            several => Err(RegisterError::SeveralSuchSurveys {
-                register: self.location.to_string(),
-                asked: asked.to_owned(),
-                count: several.len(),
-                ids: several.join(", "),
-            }),
+            several => {
+                let which: Vec<&str> = several.iter().map(|(_, words)| &**words).collect();
+                Err(RegisterError::SeveralSuchSurveys {
+                    register,
+                    asked: asked.to_owned(),
+                    count: several.len(),
+                    which: which.join("; "),
+                })
+            }
         }
     }
 
@@ -692,50 +897,65 @@ impl Register {
             &schema::BUNDLE,
             "WHERE survey = (SELECT number FROM survey WHERE id = $1)
              ORDER BY revision DESC, changed DESC, sha256 DESC",
-            cells![id.to_string()],
+            values![id],
         );
         let rows = rows.of(&self.location)?;
-        if rows.is_empty() {
-            return Err(RegisterError::NoSuchSurvey {
-                register: self.location.to_string(),
-                asked: id.to_string(),
-            });
-        }
-        let shown = self.database.row(
-            "SELECT bundle FROM survey WHERE id = $1",
-            cells![id.to_string()],
-        );
-        let shown = shown.of(&self.location)?.map(|mut row| row.words(0));
-        let revisions = rows.into_iter().filter_map(|mut row| {
-            let bundle = row.words(0);
-            Some(Revision {
-                current: shown.as_ref() == Some(&bundle),
-                bundle: bundle.parse().ok()?,
-                revision: row.count(2),
-                bytes: u64::try_from(row.int(4)?).ok()?,
-                name: row.words(5),
-                taken_in: row.words(6),
-                differences: serde_json::from_str(&row.words(8)).unwrap_or_default(),
-            })
-        });
-        Ok(revisions.collect())
+        let sql = "SELECT bundle, waiting FROM survey WHERE id = $1";
+        let line = self.database.row(sql, values![id]).of(&self.location)?;
+        let Some(line) = line.filter(|_| !rows.is_empty()) else {
+            return Err(no_such_survey(&self.location, &id.to_string()));
+        };
+        let revisions = || -> Result<Vec<Revision>, DatabaseError> {
+            let shown: Sha256Hex = line.get("bundle")?;
+            let waiting: String = line.get("waiting")?;
+            let revision = |row: &super::database::Row| {
+                let bundle: Sha256Hex = row.get("sha256")?;
+                Ok(Revision {
+                    current: bundle == shown,
+                    waits: waiting.contains(&bundle.to_string()),
+                    bundle,
+                    revision: row.get("revision")?,
+                    bytes: row.get("bytes")?,
+                    name: row.get("name")?,
+                    taken_in: row.get("taken")?,
+                    differences: row.json("differences")?,
+                })
+            };
+            rows.iter().map(revision).collect()
+        };
+        revisions().of(&self.location)
     }
 
     /// The bundle of a survey's revision; the one that the list shows where none is asked for.
     ///
     /// # Errors
-    /// No such survey or revision.
+    /// No such survey or revision, or several.
     pub fn bundle_of(&mut self, id: Uuid, revision: Option<u32>) -> Result<Revision> {
         let revisions = self.revisions(id)?;
-        let wanted = revisions.into_iter().find(|one| match revision {
-            Some(number) => one.revision == number,
-            None => one.current,
-        });
-        wanted.ok_or_else(|| RegisterError::NoSuchRevision {
-            register: self.location.to_string(),
-            survey: id,
-            revision: revision.map_or("shown".to_owned(), |number| number.to_string()),
-        })
+        let wanted: Vec<Revision> = revisions
+            .into_iter()
+            .filter(|one| match revision {
+                Some(number) => one.revision == number,
+                None => one.current,
+            })
+            .collect();
+        let register = self.location.to_string();
+        match &wanted[..] {
+            [one] => Ok(one.clone()),
+            [] => Err(RegisterError::NoSuchRevision {
+                register,
+                survey: id,
+                revision: revision.map_or("shown".to_owned(), |number| number.to_string()),
+            }),
+            several => {
+                let which: Vec<String> = several.iter().map(|one| one.bundle.to_string()).collect();
+                Err(RegisterError::SeveralSuchRevisions {
+                    register,
+                    survey: id,
+                    which: which.join(", "),
+                })
+            }
+        }
     }
 
     /// What the surveyor captured, as it came in one bundle.
@@ -743,21 +963,14 @@ impl Register {
     /// # Errors
     /// The database, or a text that is no longer what was put there.
     pub fn captured(&mut self, bundle: &Sha256Hex) -> Result<Survey> {
-        let row = self.database.row(
-            "SELECT sha256, survey FROM captured WHERE bundle = $1",
-            cells![bundle.to_string()],
-        );
-        let Some(mut row) = row.of(&self.location)? else {
-            return Err(RegisterError::NoSuchSurvey {
-                register: self.location.to_string(),
-                asked: bundle.to_string(),
-            });
+        let sql = "SELECT sha256, survey FROM captured WHERE bundle = $1";
+        let row = self.database.row(sql, values![*bundle]);
+        let Some(row) = row.of(&self.location)? else {
+            return Err(no_such_survey(&self.location, &bundle.to_string()));
         };
-        self.parse(&bundle.to_string(), row.words(0), row.words(1))
-    }
-
-    fn parse(&self, bundle: &str, sha256: String, json: String) -> Result<Survey> {
-        parse(&self.location, bundle, &sha256, &json)
+        let sha256 = row.get("sha256").of(&self.location)?;
+        let text: String = row.get("survey").of(&self.location)?;
+        parse(&self.location, bundle, &sha256, &text)
     }
 
     /// Copies a bundle out, byte for byte, to `to`.
@@ -793,29 +1006,105 @@ fn named(who: &str) -> Result<&str> {
     }
 }
 
-/// The number of a survey's row.
-fn number_of(database: &mut Database, id: Uuid, location: &Location) -> Result<i64, Step> {
-    let row = database.row(
-        "SELECT number FROM survey WHERE id = $1",
-        cells![id.to_string()],
-    )?;
-    row.and_then(|row| row.int(0)).ok_or_else(|| {
-        Step::Register(RegisterError::NoSuchSurvey {
-            register: location.to_string(),
-            asked: id.to_string(),
-        })
-    })
-}
-
 /// A captured survey from its text, if that is still the one that was put there.
-fn parse(location: &Location, bundle: &str, sha256: &str, json: &str) -> Result<Survey> {
+fn parse(
+    location: &Location,
+    bundle: &Sha256Hex,
+    sha256: &Sha256Hex,
+    json: &str,
+) -> Result<Survey> {
     let damaged = |why: String| RegisterError::Damaged {
         register: location.to_string(),
         what: format!("the survey of bundle {bundle}"),
         why,
     };
-    if Sha256Hex::of(json.as_bytes()).to_string() != sha256 {
+    if Sha256Hex::of(json.as_bytes()) != *sha256 {
         return Err(damaged("its checksum does not fit.".to_owned()));
     }
     survey::read("survey.json", json.as_bytes()).map_err(|error| damaged(error.to_string()))
+}
+
+/// What must be said.
+fn required(said: bool, what: &'static str) -> Result<()> {
+    match said {
+        true => Ok(()),
+        false => Err(RegisterError::Wanting { what }),
+    }
+}
+
+impl Change<'_> {
+    /// Enters what an event says of a bundle, whose file is kept, and shows what comes of it.
+    fn enter(&mut self, event: &Event, checked: &Checked) -> Result<Entered, Step> {
+        let (id, sha256) = (checked.survey.id, checked.sha256);
+        let new = self.enter_tables(event, checked)?;
+        // What was judged by other criteria meanwhile is judged once more.
+        let judged = match self.other {
+            false => Judged::Known(&sha256, &checked.summary),
+            true => Judged::Anew,
+        };
+        self.project(id, judged)?;
+        let sql = "SELECT waiting FROM survey WHERE id = $1";
+        let waiting: Option<String> = self.database.get("waiting", sql, values![id])?;
+        Ok(match waiting {
+            _ if new => Entered::New,
+            Some(waiting) if waiting.contains(&sha256.to_string()) => Entered::Waits,
+            _ => Entered::Revision,
+        })
+    }
+
+    /// Enters a bundle and its survey into their tables; says whether the survey is new.
+    fn enter_tables(&mut self, event: &Event, checked: &Checked) -> Result<bool, Step> {
+        let (id, sha256) = (checked.survey.id, checked.sha256);
+        let sql = "SELECT number FROM survey WHERE id = $1";
+        let new = self.database.row(sql, values![id])?.is_none();
+        if new {
+            self.database.run(
+                "INSERT INTO survey (id, bundle, revision, revisions, taken, status)
+                 VALUES ($1, $2, 0, 0, 0, 0)",
+                values![id, sha256],
+            )?;
+        }
+        let number = self.number_of(id)?;
+        self.database.enter(
+            &schema::BUNDLE,
+            values![
+                sha256,
+                number,
+                checked.survey.revision,
+                checked.survey.changed.unix_seconds(),
+                checked.bytes,
+                &*checked.name,
+                event.at,
+                checked.differences.count(),
+                json(&checked.differences),
+            ],
+        )?;
+        self.database.run(
+            "INSERT INTO captured (bundle, sha256, survey) VALUES ($1, $2, $3)",
+            values![
+                sha256,
+                Sha256Hex::of(checked.survey_json.as_bytes()),
+                &*checked.survey_json,
+            ],
+        )?;
+        let sql = "DELETE FROM refused WHERE sha256 = $1";
+        if self.database.run(sql, values![sha256])? > 0 {
+            self.vault.forget_refused(&sha256)?;
+        }
+        Ok(new)
+    }
+
+    /// Enters a file among the refused ones.
+    fn enter_refused(&mut self, refused: &Refused) -> Result<(), Step> {
+        let sql = "DELETE FROM refused WHERE sha256 = $1";
+        self.database.run(sql, values![refused.file])?;
+        let row = values![
+            refused.file,
+            &*refused.name,
+            refused.bytes,
+            &*refused.reason,
+            &*refused.refused_at,
+        ];
+        Ok(self.database.enter(&schema::REFUSED, row)?)
+    }
 }

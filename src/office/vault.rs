@@ -4,7 +4,7 @@
 //! in `abcd….txt`. A register on a server keeps them in a table, in pieces, so that every office has them.
 //! Files come in under `incoming/` (or a temporary folder); what an intake that was cut off left there is cleared by the next one.
 
-use super::database::{Database, DatabaseError, cells};
+use super::database::{Database, DatabaseError, values};
 use crate::digest::Sha256Hex;
 use crate::disk::{self, About, DiskError, Draft};
 use sha2::{Digest, Sha256};
@@ -68,6 +68,13 @@ impl Vault {
         Ok(Vault {
             folder: Some(folder.to_owned()),
         })
+    }
+
+    /// The vault beside the register in `folder`, as it lies there.
+    pub(super) fn beside(folder: &Path) -> Self {
+        Vault {
+            folder: Some(folder.to_owned()),
+        }
     }
 
     /// A vault in a server's table.
@@ -137,10 +144,18 @@ impl Vault {
             return Ok(());
         };
         move_in(file, &path)?;
-        disk::write_whole(
-            &path.with_extension("txt"),
-            format!("{reason}\n").as_bytes(),
-        )
+        self.note_refused(refused, reason)
+    }
+
+    /// Writes the reason beside a refused file.
+    pub(super) fn note_refused(&self, refused: &Sha256Hex, reason: &str) -> Result<(), DiskError> {
+        match self.refused_path(refused) {
+            Some(path) => {
+                let reason = format!("{reason}\n");
+                disk::write_whole(&path.with_extension("txt"), reason.as_bytes())
+            }
+            None => Ok(()),
+        }
     }
 
     /// Keeps a file in the table, where files are in one.
@@ -153,8 +168,7 @@ impl Vault {
         if self.folder.is_some() {
             return Ok(());
         }
-        let name = name.to_string();
-        database.run("DELETE FROM piece WHERE file = $1", cells![&*name])?;
+        database.run("DELETE FROM piece WHERE file = $1", values![*name])?;
         let mut from = File::open(file).about(file)?;
         for part in 0_i64.. {
             let mut content = Vec::with_capacity(PIECE);
@@ -167,18 +181,14 @@ impl Vault {
             }
             database.run(
                 "INSERT INTO piece (file, part, content) VALUES ($1, $2, $3)",
-                cells![&*name, part, content],
+                values![*name, part, content],
             )?;
         }
         Ok(())
     }
 
     /// A file that was refused earlier is let in now: it no longer lies with the refused ones.
-    pub(super) fn forget_refused(
-        &self,
-        _: &mut Database,
-        file: &Sha256Hex,
-    ) -> Result<(), DiskError> {
+    pub(super) fn forget_refused(&self, file: &Sha256Hex) -> Result<(), DiskError> {
         let Some(path) = self.refused_path(file) else {
             // In a table, refused and kept files lie together, and this one stays.
             return Ok(());
@@ -194,24 +204,143 @@ impl Vault {
         Ok(())
     }
 
-    /// Whether a kept file is there with the bytes that it had. What is in a table, the server looks after.
-    pub(super) fn is_whole(&self, bundle: &Sha256Hex) -> Result<bool, DiskError> {
-        let Some(path) = self.path(bundle) else {
-            return Ok(true);
+    /// Whether a kept file has the bytes that it had; nothing where it is missing.
+    pub(super) fn is_whole(
+        &self,
+        database: &mut Database,
+        bundle: &Sha256Hex,
+    ) -> Result<Option<bool>, VaultError> {
+        let mut there = false;
+        let whole = whole(bundle, |piece| {
+            there = self.read(database, bundle, piece)?;
+            Ok(there)
+        })?;
+        Ok(there.then_some(whole))
+    }
+
+    /// Hands a kept file's bytes out piece by piece; `false` where there is none.
+    fn read(
+        &self,
+        database: &mut Database,
+        bundle: &Sha256Hex,
+        piece: &mut dyn FnMut(&[u8]) -> Result<(), DiskError>,
+    ) -> Result<bool, VaultError> {
+        match self.path(bundle) {
+            Some(path) => read_file(path, piece),
+            None => read_table(database, bundle, piece),
+        }
+    }
+
+    /// Makes a kept file of another vault this one's, unless it has it whole; says whether it was copied. Nothing where the
+    /// other one has it not, or not whole.
+    pub(super) fn take_over(
+        &self,
+        name: &Sha256Hex,
+        from: &Vault,
+        database: &mut Database,
+        refused: bool,
+    ) -> Result<Option<bool>, VaultError> {
+        let path = |vault: &Vault| match refused {
+            true => vault.refused_path(name),
+            false => vault.path(name),
         };
-        let mut file = match File::open(&path) {
-            Ok(file) => file,
-            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
-            Err(source) => return Err(DiskError { path, source }),
+        let Some(to) = path(self) else {
+            return Ok(None);
         };
-        let mut hash = Sha256::new();
-        let mut buffer = vec![0; PIECE];
-        loop {
-            match file.read(&mut buffer).about(&path)? {
-                0 => return Ok(Sha256Hex::from_bytes(hash.finalize().into()) == *bundle),
-                count => hash.update(&buffer[..count]),
+        if whole(name, |piece| read_file(to.clone(), piece))? {
+            return Ok(Some(false));
+        }
+        let folder = disk::folder_of(&to);
+        fs::create_dir_all(folder).about(folder)?;
+        let copied = copy_whole(name, &to, |piece| match path(from) {
+            Some(path) => read_file(path, piece),
+            None => read_table(database, name, piece),
+        })?;
+        Ok(copied.then_some(true))
+    }
+
+    /// Puts a whole original in place of a kept bundle.
+    pub(super) fn put_back(
+        &self,
+        database: &mut Database,
+        name: &Sha256Hex,
+        original: &Path,
+    ) -> Result<(), VaultError> {
+        let Some(to) = self.path(name) else {
+            return self.keep_in(database, name, original);
+        };
+        let folder = disk::folder_of(&to);
+        fs::create_dir_all(folder).about(folder)?;
+        copy_whole(name, &to, |piece| read_file(original.to_owned(), piece))?;
+        Ok(())
+    }
+
+    /// Whether a refused file is still kept.
+    pub(super) fn has_refused(
+        &self,
+        database: &mut Database,
+        file: &Sha256Hex,
+    ) -> Result<bool, DatabaseError> {
+        match self.refused_path(file) {
+            Some(path) => Ok(path.is_file()),
+            None => {
+                let sql = "SELECT 1 FROM piece WHERE file = $1 LIMIT 1";
+                Ok(database.row(sql, values![*file])?.is_some())
             }
         }
+    }
+
+    /// The refused files that lie in the vault's folder, with the reasons beside them.
+    pub(super) fn refused_aside(&self) -> Result<Vec<(Sha256Hex, String)>, DiskError> {
+        let Some(folder) = &self.folder else {
+            return Ok(Vec::new());
+        };
+        let folder = folder.join("refused");
+        let mut aside = Vec::new();
+        for entry in fs::read_dir(&folder).about(&folder)? {
+            let path = entry.about(&folder)?.path();
+            let name = path.file_name().unwrap_or_default().to_string_lossy();
+            let name = name.strip_suffix(".zip").and_then(|name| name.parse().ok());
+            if let Some(name) = name {
+                let reason = fs::read_to_string(path.with_extension("txt")).unwrap_or_default();
+                aside.push((name, reason.trim_end().to_owned()));
+            }
+        }
+        aside.sort();
+        Ok(aside)
+    }
+
+    /// The names of the bundles that lie in the vault's folder; none where they are in a table.
+    pub(super) fn kept(&self) -> Result<Vec<Sha256Hex>, DiskError> {
+        let Some(folder) = &self.folder else {
+            return Ok(Vec::new());
+        };
+        let bundles = folder.join("bundles");
+        let mut kept = Vec::new();
+        let entries = match fs::read_dir(&bundles) {
+            Ok(entries) => entries,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(kept),
+            Err(error) => return Err(error).about(&bundles),
+        };
+        for part in entries {
+            let part = part.about(&bundles)?.path();
+            if !part.is_dir() {
+                continue;
+            }
+            for file in fs::read_dir(&part).about(&part)? {
+                let name = file.about(&part)?.file_name();
+                let name = name.to_string_lossy();
+                let name = name.strip_suffix(".zip");
+                kept.extend(name.and_then(|it| it.parse::<Sha256Hex>().ok()));
+            }
+        }
+        kept.sort();
+        Ok(kept)
+    }
+
+    /// Whether any bundle lies in the vault's folder.
+    pub(super) fn any(&self) -> Result<bool, DiskError> {
+        Ok(!self.kept()?.is_empty())
     }
 
     /// Copies a kept bundle to `to` byte for byte; `false` where it is missing or its bytes are other ones now.
@@ -221,48 +350,71 @@ impl Vault {
         bundle: &Sha256Hex,
         to: &Path,
     ) -> Result<bool, VaultError> {
-        let mut draft = BufWriter::new(Draft::begin(to)?);
-        let mut hash = Sha256::new();
-        match self.path(bundle) {
-            Some(path) => {
-                let mut from = match File::open(&path) {
-                    Ok(file) => file,
-                    Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
-                    Err(error) => {
-                        return Err(VaultError::Disk(DiskError {
-                            path,
-                            source: error,
-                        }));
-                    }
-                };
-                let mut buffer = vec![0; PIECE];
-                loop {
-                    let count = from.read(&mut buffer).about(&path)?;
-                    if count == 0 {
-                        break;
-                    }
-                    hash.update(&buffer[..count]);
-                    draft.write_all(&buffer[..count]).about(to)?;
-                }
-            }
-            None => database.each(
-                "SELECT content FROM piece WHERE file = $1 ORDER BY part",
-                cells![bundle.to_string()],
-                |mut row| {
-                    let content = row.bytes(0);
-                    hash.update(&content);
-                    draft.write_all(&content).about(to)?;
-                    Ok::<_, VaultError>(())
-                },
-            )?,
-        }
-        if Sha256Hex::from_bytes(hash.finalize().into()) != *bundle {
-            return Ok(false);
-        }
-        let draft = draft.into_inner().map_err(|error| error.into_error());
-        draft.about(to)?.keep()?;
-        Ok(true)
+        copy_whole(bundle, to, |piece| self.read(database, bundle, piece))
     }
+}
+
+/// What takes the pieces of a file.
+type Piece<'a> = &'a mut dyn FnMut(&[u8]) -> Result<(), DiskError>;
+
+fn read_file(path: PathBuf, piece: Piece) -> Result<bool, VaultError> {
+    let mut from = match File::open(&path) {
+        Ok(file) => file,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(false),
+        Err(source) => return Err(DiskError { path, source }.into()),
+    };
+    let mut buffer = vec![0; PIECE];
+    loop {
+        match from.read(&mut buffer).about(&path)? {
+            0 => return Ok(true),
+            count => piece(&buffer[..count])?,
+        }
+    }
+}
+
+fn read_table(database: &mut Database, name: &Sha256Hex, piece: Piece) -> Result<bool, VaultError> {
+    let mut there = false;
+    let sql = "SELECT content FROM piece WHERE file = $1 ORDER BY part";
+    database.query_each(sql, values![*name], |row| {
+        there = true;
+        piece(&row.get::<Vec<u8>>("content")?)?;
+        Ok::<_, VaultError>(())
+    })?;
+    Ok(there)
+}
+
+/// Whether what is read has the checksum that it is named by.
+fn whole(
+    name: &Sha256Hex,
+    read: impl FnOnce(Piece) -> Result<bool, VaultError>,
+) -> Result<bool, VaultError> {
+    let mut hash = Sha256::new();
+    read(&mut |bytes| {
+        hash.update(bytes);
+        Ok(())
+    })?;
+    Ok(Sha256Hex::from_bytes(hash.finalize().into()) == *name)
+}
+
+/// Writes what is read to a file; `false` where it has not the checksum that it is named by, and then there is no file.
+fn copy_whole(
+    name: &Sha256Hex,
+    to: &Path,
+    read: impl FnOnce(Piece) -> Result<bool, VaultError>,
+) -> Result<bool, VaultError> {
+    let mut draft = BufWriter::new(Draft::begin(to)?);
+    let whole = whole(name, |piece| {
+        read(&mut |bytes: &[u8]| {
+            draft.write_all(bytes).about(to)?;
+            piece(bytes)
+        })
+    })?;
+    if !whole {
+        return Ok(false);
+    }
+    let draft = draft.into_inner().map_err(|error| error.into_error());
+    draft.about(to)?.keep()?;
+    Ok(true)
 }
 
 /// Whether an intake still uses this folder.

@@ -15,7 +15,7 @@ fn the_demos_house_goes_through_the_whole_job_with_its_three_verdicts() {
     let folder = folder.path().join("demo");
     let demo = demo::run(&folder).unwrap();
     let verdicts: Vec<(&str, Verdict, bool)> = demo
-        .upshot
+        .summary
         .spots
         .iter()
         .map(|spot| (spot.name.as_str(), spot.verdict, spot.settled))

@@ -2,12 +2,12 @@
 //! room again.
 
 use super::intake::{bundles, everything, take_in};
-use super::surveys::{checked, survey, when};
+use super::surveys::{checked, sound, survey, when};
 use crate::disks::{may_mount, on_small_disk};
 use joistlight::office::DatabaseError;
 use joistlight::office::intake;
 use joistlight::office::register::{
-    Entered, Location, Register, RegisterError, Status, Wanted, Yardstick,
+    Entered, JudgingCriteria, Location, Marked, Register, RegisterError, Status, Wanted, Wrong,
 };
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
@@ -89,13 +89,13 @@ fn on_the_disk(disk: &Path, sent: &Path) {
     let now = when("2026-05-05T08:00:00-07:00");
     // Made while there is room, entered when there is none.
     let long_survey = |register: &Register| {
-        let (mut one_more, file) = checked(&survey(7), register.yardstick(), disk);
+        let (mut one_more, file) = checked(&survey(7), register.criteria(), disk);
         one_more.survey_json.push_str(&" ".repeat(LONG));
         (one_more, file)
     };
     let (one_more, file) = long_survey(&register);
     let long_list = format!("{}\n# {}\n", fan::GENERIC, "padding ".repeat(LONG / 8));
-    let other = Yardstick::new(Codes::default(), "long.toml", &long_list).unwrap();
+    let other = JudgingCriteria::new(Codes::default(), "long.toml", &long_list).unwrap();
     let remark = "said at length ".repeat(LONG / 15);
 
     let filled = fill(disk);
@@ -104,24 +104,32 @@ fn on_the_disk(disk: &Path, sent: &Path) {
         &mut register,
         &files[2..],
         &AtomicBool::new(false),
-        &mut |step| panic!("{:?}", step.taken),
+        &mut |step| panic!("{:?}", step.outcome),
     );
     let sentence = none.unwrap_err().to_string();
     assert!(sentence.contains("there is no space left"), "{sentence}");
-    is_full(register.set_status(some, Status::Quoted, "Office One", &remark, now));
-    is_full(register.judge_again(&other, true, &mut |_| {}));
+    let marked = Marked {
+        remark: &remark,
+        ..Marked::default()
+    };
+    let adopt = Some(("Office One", now));
+    is_full(register.set_status(some, Status::Quoted, marked, "Office One", now));
+    is_full(register.judge_again(&other, adopt, &mut |_| {}));
     // What was in is in, with nothing of those steps; reading takes no room.
-    register.look_again().unwrap();
-    assert_eq!(register.yardstick(), &Yardstick::default());
+    register.reload_criteria().unwrap();
+    assert_eq!(register.criteria(), &JudgingCriteria::default());
     assert!(everything(&mut register) == before);
     // A bundle's file goes to its place before the transaction that names it; without that it is nobody's.
     is_full(register.enter(&one_more, &file, now));
     assert_eq!(register.list(&Wanted::default()).unwrap().all, 2);
-    register.check().unwrap();
+    let found = register.check().unwrap();
+    assert!(
+        found.iter().all(|one| one.wrong == Wrong::Unknown),
+        "{found:?}"
+    );
     // Closed while there is room, the register leaves nothing beside itself; then not even the file that several
     // programs share finds room, and opening says so, too.
     fs::remove_file(&filled).unwrap();
-    register.check().unwrap();
     drop(register);
     let filled = fill(disk);
     is_full(Register::open(&location));
@@ -130,15 +138,15 @@ fn on_the_disk(disk: &Path, sent: &Path) {
     let mut register = Register::open(&location).unwrap();
     assert_eq!(register.statuses(some).unwrap(), []);
     register
-        .set_status(some, Status::Quoted, "Office One", &remark, now)
+        .set_status(some, Status::Quoted, marked, "Office One", now)
         .unwrap();
-    register.judge_again(&other, true, &mut |_| {}).unwrap();
-    assert_eq!(register.yardstick(), &other);
+    register.judge_again(&other, adopt, &mut |_| {}).unwrap();
+    assert_eq!(register.criteria(), &other);
     let (sum, _) = take_in(&mut register, &files);
     assert_eq!((sum.new, sum.known), (1, 2));
     let (one_more, file) = long_survey(&register);
     let entered = register.enter(&one_more, &file, now).unwrap();
     assert_eq!(entered, Entered::New);
     assert_eq!(register.list(&Wanted::default()).unwrap().all, 4);
-    register.check().unwrap();
+    sound(&mut register);
 }

@@ -2,12 +2,12 @@
 //! again ends in the same register.
 
 use super::server::{fresh, on_both};
-use super::surveys::when;
+use super::surveys::{sound, when};
 use crate::bundles::{Device, device, now};
 use crate::zips::{Bag, Piece, Zip};
 use joistlight::bundle::Watch;
-use joistlight::office::intake::{self, Sum, Taken};
-use joistlight::office::register::{Entered, Location, Register, Wanted, Yardstick};
+use joistlight::office::intake::{self, IntakeOutcome, Sum};
+use joistlight::office::register::{Entered, JudgingCriteria, Location, Register, Wanted};
 use joistlight::survey::{FieldRef, Ways};
 use joistlight::trade::codes::{Building, Codes};
 use joistlight::trade::fan;
@@ -41,10 +41,10 @@ pub(super) fn bundles(folder: &Path, count: u64) -> Vec<PathBuf> {
 pub(super) fn take_in(
     register: &mut Register,
     files: &[PathBuf],
-) -> (Sum, BTreeMap<PathBuf, Taken>) {
+) -> (Sum, BTreeMap<PathBuf, IntakeOutcome>) {
     let mut taken = BTreeMap::new();
     let sum = intake::take_in(register, files, &AtomicBool::new(false), &mut |step| {
-        taken.insert(step.file.to_owned(), step.taken.clone());
+        taken.insert(step.file.to_owned(), step.outcome.clone());
         assert_eq!((step.done, step.of), (taken.len(), files.len()));
     });
     (sum.unwrap(), taken)
@@ -61,7 +61,9 @@ pub(super) fn everything(register: &mut Register) -> String {
         })
         .unwrap();
     lines.sort_by_key(|line| line.survey);
-    for line in lines {
+    for mut line in lines {
+        // In which order they came in is chance.
+        line.event = 0;
         writeln!(text, "{}", serde_json::to_string(&line).unwrap()).unwrap();
         for mut revision in register.revisions(line.survey).unwrap() {
             revision.taken_in.clear();
@@ -135,7 +137,7 @@ fn a_folder_of_bundles_comes_in_and_coming_again_changes_nothing() {
         };
         assert_eq!(sum, all_new);
         for result in taken.values() {
-            let Taken::Entered {
+            let IntakeOutcome::Entered {
                 how, differences, ..
             } = result
             else {
@@ -143,7 +145,7 @@ fn a_folder_of_bundles_comes_in_and_coming_again_changes_nothing() {
             };
             assert_eq!(*how, Entered::New);
             assert!(differences.same_result(), "{differences:?}");
-            assert_eq!(differences.yardstick, []);
+            assert_eq!(differences.criteria, []);
         }
         let before = everything(&mut register);
         let (sum, _) = take_in(&mut register, &files);
@@ -327,7 +329,7 @@ fn what_is_not_sound_is_kept_aside_untouched_and_the_others_come_in() {
         assert_eq!((sum.new, sum.refused), (2, cases.len()));
         for (name, bytes) in &cases {
             let path = sent.join(name);
-            let Taken::Refused { reason, aside } = &taken[&path] else {
+            let IntakeOutcome::Refused { reason, aside } = &taken[&path] else {
                 panic!("{name}: {:?}", taken[&path]);
             };
             assert!(
@@ -353,7 +355,7 @@ fn what_is_not_sound_is_kept_aside_untouched_and_the_others_come_in() {
 }
 
 #[test]
-fn another_yardstick_is_said_and_judging_again_lists_what_changed() {
+fn other_criteria_is_said_and_judging_again_lists_what_changed() {
     let sent = tempfile::tempdir().unwrap();
     let files = bundles(sent.path(), 3);
     let fewer = fan::GENERIC
@@ -367,15 +369,16 @@ fn another_yardstick_is_said_and_judging_again_lists_what_changed() {
             building: Building::Irc2012,
             ..Codes::default()
         };
-        let other = Yardstick::new(codes, "fewer.toml", &fewer).unwrap();
-        assert_eq!(register.judge_again(&other, true, &mut |_| {}).unwrap(), 0);
+        let other = JudgingCriteria::new(codes, "fewer.toml", &fewer).unwrap();
+        let adopt = Some(("Office One", now()));
+        assert_eq!(register.judge_again(&other, adopt, &mut |_| {}).unwrap(), 0);
         let (_, taken) = take_in(&mut register, &files);
         for result in taken.values() {
-            let Taken::Entered { differences, .. } = result else {
+            let IntakeOutcome::Entered { differences, .. } = result else {
                 panic!("{result:?}");
             };
             let about: Vec<&str> = differences
-                .yardstick
+                .criteria
                 .iter()
                 .map(|difference| difference.about.as_str())
                 .collect();
@@ -384,29 +387,29 @@ fn another_yardstick_is_said_and_judging_again_lists_what_changed() {
         // Kept in the register, not in the program that set it.
         drop(register);
         let mut register = Register::open(location).unwrap();
-        assert_eq!(register.yardstick(), &other);
+        assert_eq!(register.criteria(), &other);
 
         let before = everything(&mut register);
-        let usual = Yardstick::default();
+        let usual = JudgingCriteria::default();
         let mut tried = Vec::new();
         let all = register
-            .judge_again(&usual, false, &mut |one| tried.push(one.clone()))
+            .judge_again(&usual, None, &mut |one| tried.push(one.clone()))
             .unwrap();
         assert_eq!(all, 3);
         assert!(!tried.is_empty());
         assert!(everything(&mut register) == before);
-        assert_eq!(register.yardstick(), &other);
+        assert_eq!(register.criteria(), &other);
 
         let mut adopted = Vec::new();
         register
-            .judge_again(&usual, true, &mut |one| adopted.push(one.clone()))
+            .judge_again(&usual, adopt, &mut |one| adopted.push(one.clone()))
             .unwrap();
         assert_eq!(adopted, tried);
         for one in &adopted {
             let line = register.line(one.survey).unwrap();
-            assert_eq!(line.upshot.as_ref(), Some(&one.after));
+            assert_eq!(line.summary.as_ref(), Some(&one.after));
         }
-        let again = register.judge_again(&usual, false, &mut |one| panic!("{one:?}"));
+        let again = register.judge_again(&usual, None, &mut |one| panic!("{one:?}"));
         assert_eq!(again.unwrap(), 3);
     });
 }
@@ -529,7 +532,7 @@ fn killed(kills: usize, through: usize, count: u64, new: &dyn Fn() -> Location) 
             everything(&mut register) == undisturbed,
             "after {killed} kills"
         );
-        register.check().unwrap();
+        sound(&mut register);
         if let Location::Folder(folder) = &location {
             fs::remove_dir_all(folder).unwrap();
         }

@@ -7,3 +7,5 @@ mod intake;
 mod register;
 mod server;
 mod surveys;
+mod trust;
+mod upgrade;

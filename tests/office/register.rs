@@ -1,23 +1,16 @@
 //! The register's promises, on both databases.
 
-use super::server::{fresh, on_both};
-use super::surveys::{checked, survey, when};
+use super::server::{behind_its_back, fresh, on_both};
+use super::surveys::{checked, enter, sound, survey, when};
 use joistlight::digest::Sha256Hex;
 use joistlight::office::register::{
-    Entered, Location, Refused, Register, RegisterError, Sort, Status, Wanted, Yardstick,
+    Entered, JudgingCriteria, Location, Marked, Refused, Register, RegisterError, Sort, Status,
+    Wanted,
 };
-use joistlight::office::upshot::Upshot;
+use joistlight::office::summary::VerdictSummary;
 use joistlight::survey::{FieldRef, Survey};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
-
-fn enter(register: &mut Register, survey: &Survey) -> (Sha256Hex, Entered) {
-    let folder = tempfile::tempdir().unwrap();
-    let (checked, file) = checked(survey, register.yardstick(), folder.path());
-    let now = when("2026-05-04T08:00:00-07:00");
-    let entered = register.enter(&checked, &file, now).unwrap();
-    (checked.sha256, entered)
-}
 
 fn everything(register: &mut Register) -> String {
     let page = register.list(&Wanted::default()).unwrap();
@@ -78,7 +71,7 @@ fn every_bundle_comes_out_byte_for_byte() {
     on_both(|location| {
         let mut register = Register::open(location).unwrap();
         let folder = tempfile::tempdir().unwrap();
-        let (mut checked, file) = checked(&survey(1), register.yardstick(), folder.path());
+        let (mut checked, file) = checked(&survey(1), register.criteria(), folder.path());
         // Larger than one piece of the table, and not a whole number of them.
         let bytes: Vec<u8> = (0..3_000_001_u32).map(|n| (n * 31) as u8).collect();
         std::fs::write(&file, &bytes).unwrap();
@@ -123,7 +116,10 @@ fn words_are_found_by_their_beginnings_without_accents_or_case() {
         assert_eq!(found("mile"), 0);
         // Marks of both databases' query languages are only gaps between words.
         assert_eq!(found("fern' | \"row\" & ! * :( --"), 30);
-        assert_eq!(found("?!"), 30);
+        // Marks alone are in no survey.
+        for marks in ["?!", "*", "%", "🙂", "_"] {
+            assert_eq!(found(marks), 0, "{marks}");
+        }
     });
 }
 
@@ -186,31 +182,11 @@ fn lists_are_filtered_sorted_and_paged() {
 }
 
 #[test]
-fn a_survey_is_found_by_id_beginning_of_id_and_job_reference() {
-    on_both(|location| {
-        let mut register = Register::open(location).unwrap();
-        let mut one = survey(1);
-        one.id = "aaaa1111-0000-4000-8000-000000000001".parse().unwrap();
-        let mut other = survey(2);
-        other.id = "aaaa2222-0000-4000-8000-000000000002".parse().unwrap();
-        enter(&mut register, &one);
-        enter(&mut register, &other);
-        assert_eq!(register.find("aaaa1").unwrap(), one.id);
-        assert_eq!(register.find(&other.id.to_string()).unwrap(), other.id);
-        assert_eq!(register.find("j 2").unwrap(), other.id);
-        let error = register.find("aaaa").unwrap_err().to_string();
-        assert!(error.contains("any of 2 surveys"), "{error}");
-        let error = register.find("J-3").unwrap_err().to_string();
-        assert!(error.contains("no survey “J-3”"), "{error}");
-    });
-}
-
-#[test]
 fn a_refused_file_is_kept_with_its_reason_until_it_is_let_in() {
     on_both(|location| {
         let mut register = Register::open(location).unwrap();
         let folder = tempfile::tempdir().unwrap();
-        let (checked, file) = checked(&survey(1), register.yardstick(), folder.path());
+        let (checked, file) = checked(&survey(1), register.criteria(), folder.path());
         let bytes = std::fs::read(&file).unwrap();
         let refused = Refused {
             file: checked.sha256,
@@ -219,9 +195,10 @@ fn a_refused_file_is_kept_with_its_reason_until_it_is_let_in() {
             reason: "a.zip: a checksum is wrong.".into(),
             refused_at: "2026-05-04T08:00:00-07:00".into(),
         };
-        register.refuse(&refused, &file).unwrap();
+        let now = when("2026-05-04T08:00:00-07:00");
+        register.refuse(&refused, &file, now).unwrap();
         std::fs::write(&file, &bytes).unwrap();
-        register.refuse(&refused, &file).unwrap();
+        register.refuse(&refused, &file, now).unwrap();
         assert_eq!(register.refused().unwrap(), [refused]);
         assert_eq!(register.list(&Wanted::default()).unwrap().all, 0);
         let aside = register.vault().refused_path(&checked.sha256);
@@ -244,8 +221,8 @@ fn lists_are_filtered_and_sorted_by_the_best_fan_and_its_work() {
         for survey in [&survey(1), &demo, &survey(2)] {
             enter(&mut register, survey);
         }
-        let upshot = register.line(demo.id).unwrap().upshot.unwrap();
-        let best = upshot.best_spot().unwrap().clone();
+        let summary = register.line(demo.id).unwrap().summary.unwrap();
+        let best = summary.best_spot().unwrap().clone();
         assert!(best.fan.is_some() && !best.work.is_empty(), "{best:?}");
         let first = Wanted::default;
         for (wanted, all) in [
@@ -312,60 +289,6 @@ fn lists_are_filtered_and_sorted_by_the_best_fan_and_its_work() {
     });
 }
 
-/// Runs statements on the register's tables behind its back.
-fn behind_its_back(location: &Location, sql: &str) {
-    match location {
-        Location::Folder(folder) => {
-            let file = rusqlite::Connection::open(folder.join("register.sqlite")).unwrap();
-            file.execute_batch(sql).unwrap();
-        }
-        Location::Server(address) => {
-            let mut client = postgres::Client::connect(address, postgres::NoTls).unwrap();
-            client.batch_execute(sql).unwrap();
-        }
-    }
-}
-
-#[test]
-fn a_register_of_the_first_version_is_brought_up_with_all_that_is_in_it() {
-    on_both(|location| {
-        let mut register = Register::open(location).unwrap();
-        for number in 1..=3 {
-            enter(&mut register, &survey(number));
-        }
-        let before = register.list(&Wanted::default()).unwrap();
-        drop(register);
-        // What the later steps made is taken away again.
-        let mut first = "UPDATE setting SET value = '1' WHERE name = 'version';
-             DROP INDEX survey_verdict_status;
-             DROP INDEX survey_surveyor_visited;
-             DROP INDEX survey_fan;
-             DROP INDEX survey_work;
-             ALTER TABLE survey DROP COLUMN fan_key;"
-            .to_owned();
-        if let Location::Server(_) = location {
-            first += "DROP TABLE word_row;
-                 DROP TABLE vocabulary;
-                 CREATE INDEX survey_words ON survey USING gin (words);";
-        }
-        behind_its_back(location, &first);
-        let mut register = Register::open(location).unwrap();
-        register.check().unwrap();
-        assert_eq!(register.list(&Wanted::default()).unwrap(), before);
-        // A word of all of them, the beginning of one, two words, and one of a single survey.
-        for (words, all) in [("fern", 3), ("ex", 3), ("fern 2", 1), ("3", 1), ("oak", 0)] {
-            let wanted = Wanted {
-                words: words.to_owned(),
-                ..Wanted::default()
-            };
-            let page = register.list(&wanted).unwrap();
-            assert_eq!((page.all, page.lines.len()), (all, all), "{words}");
-        }
-        enter(&mut register, &survey(4));
-        register.check().unwrap();
-    });
-}
-
 #[test]
 fn words_are_counted_right_whatever_comes_and_goes() {
     on_both(|location| {
@@ -403,14 +326,14 @@ fn words_are_counted_right_whatever_comes_and_goes() {
         assert_eq!(all(&mut register, "samp1"), 1);
         assert_eq!(all(&mut register, "samp fern"), 3);
         assert_eq!(all(&mut register, "sampler"), 0);
-        register.check().unwrap();
+        sound(&mut register);
         register.withdraw(id, second, "Office One", now).unwrap();
         assert_eq!(all(&mut register, "samp7"), 0);
         assert_eq!(all(&mut register, "sampler"), 1);
         register.withdraw(id, first, "Office One", now).unwrap();
         assert_eq!(all(&mut register, "sampleton"), 3);
         assert_eq!(all(&mut register, "sampler"), 0);
-        register.check().unwrap();
+        sound(&mut register);
     });
 }
 
@@ -421,11 +344,14 @@ fn a_wrong_count_of_words_is_found_on_a_server() {
     };
     let mut register = Register::open(&location).unwrap();
     enter(&mut register, &survey(1));
-    register.check().unwrap();
+    sound(&mut register);
     let wrong = "UPDATE vocabulary SET surveys = 2 WHERE word = 'fern'";
     behind_its_back(&location, wrong);
-    let error = register.check().unwrap_err().to_string();
-    assert!(error.contains("“fern” is counted wrongly"), "{error}");
+    let found = register.check().unwrap();
+    assert!(
+        found[0].what.contains("“fern” is counted wrongly"),
+        "{found:?}"
+    );
 }
 
 #[test]
@@ -503,21 +429,22 @@ fn what_another_office_judges_by_from_now_on_counts_at_once() {
     on_both(|location| {
         let mut register = Register::open(location).unwrap();
         let folder = tempfile::tempdir().unwrap();
-        let (checked, file) = checked(&survey(1), register.yardstick(), folder.path());
+        let (checked, file) = checked(&survey(1), register.criteria(), folder.path());
         // A list of one fan: with another one than the usual list's best.
         let fans = fan::GENERIC.split("[[fan]]").collect::<Vec<_>>();
         let other = [fans[0], fans[fans.len() - 1]].join("[[fan]]");
-        let other = Yardstick::new(Codes::default(), "other.toml", &other).unwrap();
+        let other = JudgingCriteria::new(Codes::default(), "other.toml", &other).unwrap();
         let mut elsewhere = Register::open(location).unwrap();
-        elsewhere.judge_again(&other, true, &mut |_| {}).unwrap();
         let now = when("2026-05-04T08:00:00-07:00");
+        let adopt = Some(("Office One", now));
+        elsewhere.judge_again(&other, adopt, &mut |_| {}).unwrap();
         register.enter(&checked, &file, now).unwrap();
-        assert_eq!(register.yardstick(), &other);
+        assert_eq!(register.criteria(), &other);
         let line = register.line(checked.survey.id).unwrap();
-        let upshot = Upshot::of(&checked.survey, &other.assess(&checked.survey));
-        assert_ne!(upshot, checked.upshot);
-        assert_eq!(line.upshot, Some(upshot));
-        register.check().unwrap();
+        let summary = VerdictSummary::of(&checked.survey, &other.assess(&checked.survey));
+        assert_ne!(summary, checked.summary);
+        assert_eq!(line.summary, Some(summary));
+        sound(&mut register);
     });
 }
 
@@ -542,7 +469,7 @@ fn said(register: &mut Register) -> Result<String, RegisterError> {
         text += &serde_json::to_string(&register.corrected(line.survey)?).unwrap();
     }
     text += &serde_json::to_string(&register.refused()?).unwrap();
-    text += &register.yardstick().fans_text;
+    text += &register.criteria().fans_text;
     Ok(text)
 }
 
@@ -552,11 +479,15 @@ fn a_flipped_byte_is_told_or_changes_nothing() {
     let location = Location::Folder(folder.path().join("register"));
     let mut register = Register::open(&location).unwrap();
     let now = when("2026-05-04T08:00:00-07:00");
+    let by_mail = Marked {
+        remark: "by mail",
+        ..Marked::default()
+    };
     for number in 1..=4 {
         let survey = survey(number);
         enter(&mut register, &survey);
         register
-            .set_status(survey.id, Status::Quoted, "Office One", "by mail", now)
+            .set_status(survey.id, Status::Quoted, by_mail, "Office One", now)
             .unwrap();
         let client = FieldRef::house("arrival.client");
         register
@@ -570,9 +501,10 @@ fn a_flipped_byte_is_told_or_changes_nothing() {
             )
             .unwrap();
     }
-    let yardstick = register.yardstick().clone();
-    register.judge_again(&yardstick, true, &mut |_| {}).unwrap();
-    register.check().unwrap();
+    let criteria = register.criteria().clone();
+    let adopt = Some(("Office One", now));
+    register.judge_again(&criteria, adopt, &mut |_| {}).unwrap();
+    sound(&mut register);
     let whole = said(&mut register).unwrap();
     drop(register);
     let file = folder.path().join("register/register.sqlite");
@@ -591,9 +523,16 @@ fn a_flipped_byte_is_told_or_changes_nothing() {
         }
         std::fs::write(&file, &flipped).unwrap();
         let outcome = Register::open_existing(&location).and_then(|mut register| {
-            register.check()?;
-            said(&mut register)
+            match register.check()?.first() {
+                Some(found) => Ok(Err(found.what.clone())),
+                None => said(&mut register).map(Ok),
+            }
         });
+        let outcome = match outcome {
+            Ok(Ok(same)) => Ok(same),
+            Ok(Err(found)) => Err(format!("register: {found}")),
+            Err(error) => Err(error.to_string()),
+        };
         match outcome {
             Ok(same) => {
                 assert!(
@@ -602,8 +541,7 @@ fn a_flipped_byte_is_told_or_changes_nothing() {
                 );
                 unharmed += 1;
             }
-            Err(error) => {
-                let sentence = error.to_string();
+            Err(sentence) => {
                 assert!(sentence.contains("register"), "{sentence}");
                 told += 1;
             }

@@ -146,3 +146,17 @@ pub fn on_both(test: impl Fn(&Location)) {
         test(&server);
     }
 }
+
+/// Runs statements on the register's tables behind its back.
+pub fn behind_its_back(location: &Location, sql: &str) {
+    match location {
+        Location::Folder(folder) => {
+            let file = rusqlite::Connection::open(folder.join("register.sqlite")).unwrap();
+            file.execute_batch(sql).unwrap();
+        }
+        Location::Server(address) => {
+            let mut client = postgres::Client::connect(address, postgres::NoTls).unwrap();
+            client.batch_execute(sql).unwrap();
+        }
+    }
+}

@@ -3,8 +3,8 @@
 use joistlight::digest::Sha256Hex;
 use joistlight::measure::Tape;
 use joistlight::office::differences::Differences;
-use joistlight::office::register::{Checked, Yardstick};
-use joistlight::office::upshot::Upshot;
+use joistlight::office::register::{Checked, Entered, JudgingCriteria, Register};
+use joistlight::office::summary::VerdictSummary;
 use joistlight::survey::{FieldRef, Survey, Ways, When};
 use std::path::{Path, PathBuf};
 use uuid::Uuid;
@@ -33,7 +33,7 @@ pub fn survey(number: u128) -> Survey {
 }
 
 /// The survey as if its bundle had been checked, and a file that stands for the bundle.
-pub fn checked(survey: &Survey, yardstick: &Yardstick, folder: &Path) -> (Checked, PathBuf) {
+pub fn checked(survey: &Survey, criteria: &JudgingCriteria, folder: &Path) -> (Checked, PathBuf) {
     let survey_json = String::from_utf8(survey.to_json()).expect("UTF-8");
     let bytes = format!("stands for the bundle of {survey_json}");
     let sha256 = Sha256Hex::of(bytes.as_bytes());
@@ -43,10 +43,24 @@ pub fn checked(survey: &Survey, yardstick: &Yardstick, folder: &Path) -> (Checke
         sha256,
         bytes: bytes.len() as u64,
         name: format!("{}.zip", survey.id),
-        upshot: Upshot::of(survey, &yardstick.assess(survey)),
+        summary: VerdictSummary::of(survey, &criteria.assess(survey)),
         differences: Differences::default(),
         survey: survey.clone(),
         survey_json,
     };
     (checked, file)
+}
+
+/// Enters a survey as if its bundle had been checked.
+pub fn enter(register: &mut Register, survey: &Survey) -> (Sha256Hex, Entered) {
+    let folder = tempfile::tempdir().unwrap();
+    let (checked, file) = checked(survey, register.criteria(), folder.path());
+    let now = when("2026-05-04T08:00:00-07:00");
+    let entered = register.enter(&checked, &file, now).unwrap();
+    (checked.sha256, entered)
+}
+
+/// Nothing is wrong with the register.
+pub fn sound(register: &mut Register) {
+    assert_eq!(register.check().unwrap(), []);
 }

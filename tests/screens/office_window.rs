@@ -198,7 +198,7 @@ fn the_office_does_a_days_work() {
     let verdict_of = |d: &DeskDriver, job: &str| {
         let desk = d.app.desk();
         let line = (desk.list().page.lines.iter()).find(|line| line.job == job);
-        line.unwrap().upshot.as_ref().unwrap().verdict
+        line.unwrap().summary.as_ref().unwrap().verdict
     };
     assert_eq!(verdict_of(&d, "DEMO-1"), Verdict::FitsWithWork);
     d.tap("Verdict: fits with work");
@@ -338,11 +338,11 @@ fn the_office_does_a_days_work() {
     d.settled("the judgement");
     assert_eq!(d.app.desk().again().of, Some(2));
     assert!(d.app.desk().again().count > 0);
-    assert_eq!(register(&data).yardstick().codes, Codes::default());
+    assert_eq!(register(&data).criteria().codes, Codes::default());
     d.look("desk-again");
     d.tap("Judge so from now on");
     d.settled("the judgement for good");
-    assert_ne!(register(&data).yardstick().codes, Codes::default());
+    assert_ne!(register(&data).criteria().codes, Codes::default());
 
     // The list for other programs.
     d.tap("Page: Register");

@@ -3,7 +3,7 @@
 use super::{Desk, files};
 use crate::app::work::{Job, Report};
 use crate::disk::About;
-use crate::office::register::{Register, RegisterError, Rejudged, Yardstick};
+use crate::office::register::{JudgingCriteria, Register, RegisterError, Rejudged};
 use crate::rules::Say;
 use crate::trade::codes::{Building, Codes, Electrical, Energy};
 use std::path::Path;
@@ -35,9 +35,9 @@ pub struct Again {
 }
 
 impl Again {
-    pub(super) fn of(yardstick: &Yardstick) -> Again {
+    pub(super) fn of(criteria: &JudgingCriteria) -> Again {
         Again {
-            codes: yardstick.codes,
+            codes: criteria.codes,
             ..Again::default()
         }
     }
@@ -52,12 +52,16 @@ impl Again {
     }
 }
 
-/// The register's yardstick with other editions, and with the fan list in a file where one is named.
-fn yardstick(register: &Register, codes: Codes, fans: &Path) -> Result<Yardstick, RegisterError> {
+/// The register's criteria with other editions, and with the fan list in a file where one is named.
+fn criteria(
+    register: &Register,
+    codes: Codes,
+    fans: &Path,
+) -> Result<JudgingCriteria, RegisterError> {
     if fans.as_os_str().is_empty() {
-        return Ok(Yardstick {
+        return Ok(JudgingCriteria {
             codes,
-            ..register.yardstick().clone()
+            ..register.criteria().clone()
         });
     }
     let length = std::fs::metadata(fans).about(fans)?.len();
@@ -66,7 +70,11 @@ fn yardstick(register: &Register, codes: Codes, fans: &Path) -> Result<Yardstick
         FAN_LIST_MOST.. => String::new(),
         _ => std::fs::read_to_string(fans).about(fans)?,
     };
-    Ok(Yardstick::new(codes, &fans.display().to_string(), &text)?)
+    Ok(JudgingCriteria::new(
+        codes,
+        &fans.display().to_string(),
+        &text,
+    )?)
 }
 
 impl Desk {
@@ -98,12 +106,14 @@ impl Desk {
         self.again.working = true;
         let (codes, fans) = (self.again.codes, files::path(&self.again.fans));
         let location = self.options.register.clone();
+        let (who, now) = (self.kept.who.clone(), (self.options.now)());
         self.jobs.push(Job::new(move |report: &Report<Desk>| {
             let work = || -> Result<usize, RegisterError> {
                 let mut register = Register::open_existing(&location)?;
-                let yardstick = yardstick(&register, codes, &fans)?;
+                let adopt = adopt.then_some((who.as_str(), now));
+                let criteria = criteria(&register, codes, &fans)?;
                 let mut count = 0;
-                register.judge_again(&yardstick, adopt, &mut |one| {
+                register.judge_again(&criteria, adopt, &mut |one| {
                     count += 1;
                     let listed = (count <= LISTED).then(|| one.clone());
                     report.meanwhile(Box::new(move |desk: &mut Desk| {
@@ -129,27 +139,49 @@ impl Desk {
         }));
     }
 
+    /// Judges anew what earlier rules judged, beside the window; the list is looked up again as it goes on.
+    pub(super) fn refresh(&mut self) {
+        if self.ask(Register::stale).unwrap_or(0) == 0 {
+            return;
+        }
+        let location = self.options.register.clone();
+        self.jobs.push(Job::new(move |report: &Report<Desk>| {
+            let work = || -> Result<(), RegisterError> {
+                let mut register = Register::open_existing(&location)?;
+                while register.refresh()? > 0 {
+                    report.meanwhile(Box::new(Desk::look));
+                }
+                Ok(())
+            };
+            let done = work();
+            Box::new(move |desk: &mut Desk| match done {
+                Ok(()) => desk.look(),
+                Err(error) => desk.notice = desk.told(&error),
+            })
+        }));
+    }
+
     /// What the register judges by now, in a sentence.
     pub fn judged_by(&self) -> String {
         let Some(register) = &self.register else {
             return String::new();
         };
-        let (reader, yardstick) = (self.reader(), register.yardstick());
-        let codes = yardstick.codes;
+        let (reader, criteria) = (self.reader(), register.criteria());
+        let codes = criteria.codes;
         let say = Say::new(
             "The register judges by {building}, {electrical}, energy code: {energy}, fan list: {fans}, version {version}.",
         )
         .with("building", codes.building.code().to_owned())
         .with("electrical", codes.electrical.code().to_owned())
         .with("energy", reader.tr(codes.energy.code()))
-        .with("fans", reader.language.name(&yardstick.fans.name))
-        .with("version", yardstick.fans.version.clone());
+        .with("fans", reader.language.name(&criteria.fans.name))
+        .with("version", criteria.fans.version.clone());
         reader.said(&say)
     }
 
     /// Reads what the register judges by now.
     fn adopted(&mut self) {
-        self.ask(Register::look_again);
+        self.ask(Register::reload_criteria);
         self.look();
     }
 }

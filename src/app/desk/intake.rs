@@ -6,7 +6,7 @@ use super::{Desk, View};
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::Sign;
 use crate::app::work::{Job, Report};
-use crate::office::intake::{self, Sum, Taken};
+use crate::office::intake::{self, IntakeOutcome, Sum};
 use crate::office::register::{Entered, Refused, Register, RegisterError};
 use crate::office::watch::Watch;
 use crate::rules::Say;
@@ -191,7 +191,7 @@ impl Desk {
                 let mut register = Register::open(&location)?;
                 intake::take_in(&mut register, &files, &stop, &mut |step| {
                     let (done, file) = (done_before + step.done, step.file.to_owned());
-                    let taken = step.taken.clone();
+                    let taken = step.outcome.clone();
                     report.meanwhile(Box::new(move |desk: &mut Desk| {
                         desk.intake.done = done;
                         desk.taken(&file, &taken);
@@ -204,22 +204,23 @@ impl Desk {
     }
 
     /// One file is done.
-    fn taken(&mut self, file: &Path, taken: &Taken) {
+    fn taken(&mut self, file: &Path, taken: &IntakeOutcome) {
         let reader = self.reader();
         let name = file.file_name().unwrap_or_default().to_string_lossy();
         let (sign, text, survey) = match taken {
-            Taken::Entered {
+            IntakeOutcome::Entered {
                 how,
                 survey,
                 revision,
                 job,
-                upshot,
+                summary,
                 differences,
                 ..
             } => {
                 let how = reader.tr(match how {
                     Entered::New => "new survey",
                     Entered::Revision => "another revision",
+                    Entered::Waits => "a revision that waits",
                     Entered::Known => "known already",
                 });
                 let revision = Say::new("revision {number}").with("number", *revision);
@@ -227,7 +228,7 @@ impl Desk {
                     job.clone(),
                     how,
                     reader.said(&revision),
-                    reader.tr(upshot.verdict.label()),
+                    reader.tr(summary.verdict.label()),
                 ];
                 if !differences.same_result() {
                     let say = Say::new("differs from the phone in {count}")
@@ -236,13 +237,13 @@ impl Desk {
                 }
                 words.retain(|word| !word.is_empty());
                 (
-                    sign_of_verdict(upshot.verdict),
+                    sign_of_verdict(summary.verdict),
                     words.join(" · "),
                     Some(*survey),
                 )
             }
-            Taken::Known { .. } => (Sign::None, reader.tr("known already"), None),
-            Taken::Refused { reason, aside } => {
+            IntakeOutcome::Known { .. } => (Sign::None, reader.tr("known already"), None),
+            IntakeOutcome::Refused { reason, aside } => {
                 let mut text = self.told(reason);
                 if let Some(aside) = aside {
                     let say = Say::new("Kept aside untouched: {file}")
@@ -251,7 +252,7 @@ impl Desk {
                 }
                 (Sign::Fails, text, None)
             }
-            Taken::LeftAlone { reason } => (Sign::Open, self.told(reason), None),
+            IntakeOutcome::Skipped { reason } => (Sign::Open, self.told(reason), None),
         };
         let row = Row {
             file: name.into_owned(),
@@ -270,9 +271,10 @@ impl Desk {
                 let all = &mut self.intake.sum;
                 all.new += sum.new;
                 all.revisions += sum.revisions;
+                all.waiting += sum.waiting;
                 all.known += sum.known;
                 all.refused += sum.refused;
-                all.left_alone += sum.left_alone;
+                all.skipped += sum.skipped;
                 all.differ += sum.differ;
             }
             Err(error) => self.intake.trouble = self.told(&error),
@@ -295,22 +297,24 @@ impl Desk {
         let Sum {
             new,
             revisions,
+            waiting,
             known,
             refused,
-            left_alone,
+            skipped,
             differ,
         } = self.intake.sum;
-        if new + revisions + known + refused + left_alone == 0 {
+        if new + revisions + waiting + known + refused + skipped == 0 {
             return String::new();
         }
         let say = Say::new(
-            "{new} new, {revisions} further revisions, {known} known already, {refused} refused, {left} left alone; {differ} judged otherwise than on the phone.",
+            "{new} new, {revisions} further revisions, {waiting} waiting, {known} known already, {refused} refused, {skipped} skipped; {differ} judged otherwise than on the phone.",
         )
         .with("new", new)
         .with("revisions", revisions)
+        .with("waiting", waiting)
         .with("known", known)
         .with("refused", refused)
-        .with("left", left_alone)
+        .with("skipped", skipped)
         .with("differ", differ);
         self.reader().said(&say)
     }

@@ -140,10 +140,11 @@ impl Desk {
         self.trouble.clear();
         match Register::open(&self.options.register) {
             Ok(register) => {
-                self.again = Again::of(register.yardstick());
+                self.again = Again::of(register.criteria());
                 self.register = Some(register);
                 self.look();
                 self.look_at_refused();
+                self.refresh();
             }
             Err(error) => self.trouble = self.told(&error),
         }
@@ -166,7 +167,7 @@ impl Desk {
 
     /// The fan list that the register judges by.
     fn fans(&self) -> Option<&FanList> {
-        self.register.as_ref().map(|it| &it.yardstick().fans)
+        self.register.as_ref().map(|it| &it.criteria().fans)
     }
 
     /// Why the register is not open; nothing where it is.

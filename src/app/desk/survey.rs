@@ -5,10 +5,10 @@ use crate::app::work::Job;
 use crate::disk::About;
 use crate::job::sheets::{self, origin::Origin};
 use crate::job::{Chosen, Job as WorkJob};
-use crate::office::changes::Changes;
+use crate::office::changes::Comparison;
 use crate::office::jobpack::{self, JobPackError};
 use crate::office::register::{
-    Correction, Line, Register, RegisterError, Revision, Status, StatusChange, exact,
+    Correction, Line, Marked, Register, RegisterError, Revision, Status, StatusChange, exact,
 };
 use crate::rules::{Assessment, Say};
 use crate::survey::{FieldRef, Kind, Survey, Ways, fields};
@@ -21,7 +21,7 @@ use uuid::Uuid;
 pub enum Leaf {
     /// What it comes to, its status, the job pack.
     #[default]
-    Upshot,
+    Summary,
     /// Every answer, and the office's corrections.
     Answers,
     /// Its bundles, and what changed between two of them.
@@ -32,7 +32,7 @@ pub enum Leaf {
 
 impl Leaf {
     /// All of them, in their order.
-    pub const ALL: [Leaf; 4] = [Leaf::Upshot, Leaf::Answers, Leaf::Revisions, Leaf::Figures];
+    pub const ALL: [Leaf; 4] = [Leaf::Summary, Leaf::Answers, Leaf::Revisions, Leaf::Figures];
 }
 
 /// A correction in the making.
@@ -84,6 +84,10 @@ pub struct Looked {
     pub assessment: Assessment,
     /// What is to be kept with the next status.
     pub remark: String,
+    /// The build day, as typed.
+    pub day: String,
+    /// The crew, as typed.
+    pub crew: String,
     /// Words that an answer's name must have to be shown.
     pub find: String,
     /// Whether answers that nobody gave are shown too.
@@ -93,7 +97,7 @@ pub struct Looked {
     /// The two revisions that are compared, the earlier one first, by their place in the list.
     pub compared: [usize; 2],
     /// What changed between them, with both surveys.
-    pub changes: Option<Box<(Changes, Survey, Survey)>>,
+    pub changes: Option<Box<(Comparison, Survey, Survey)>>,
     /// The figures of each sheet, once they are asked for.
     pub sheets: Vec<SheetFigures>,
     /// Which sheet's figures are shown.
@@ -126,7 +130,7 @@ struct Known {
 fn known(register: &mut Register, id: Uuid) -> Result<Known, RegisterError> {
     let captured = register.current(id)?;
     let (survey, corrections) = register.corrected(id)?;
-    let assessment = register.yardstick().assess(&survey);
+    let assessment = register.criteria().assess(&survey);
     Ok(Known {
         line: register.line(id)?,
         captured,
@@ -136,6 +140,16 @@ fn known(register: &mut Register, id: Uuid) -> Result<Known, RegisterError> {
         statuses: register.statuses(id)?,
         assessment,
     })
+}
+
+/// The two revisions to compare first: the one that is shown with the one that waits, else the last two.
+fn compared(revisions: &[Revision]) -> [usize; 2] {
+    let shown = revisions.iter().position(|one| one.current);
+    let waits = revisions.iter().position(|one| one.waits);
+    match (shown, waits) {
+        (Some(shown), Some(waits)) => [shown, waits],
+        _ => [1.min(revisions.len().saturating_sub(1)), 0],
+    }
 }
 
 impl Looked {
@@ -169,9 +183,8 @@ impl Desk {
         let Some(known) = self.ask(|register| known(register, id)) else {
             return false;
         };
-        let compared = [1.min(known.revisions.len().saturating_sub(1)), 0];
+        let compared = compared(&known.revisions);
         self.looked = Some(Looked {
-            line: known.line,
             leaf: Leaf::default(),
             captured: known.captured,
             survey: known.survey,
@@ -180,6 +193,9 @@ impl Desk {
             statuses: known.statuses,
             assessment: known.assessment,
             remark: String::new(),
+            day: known.line.scheduled.clone(),
+            crew: known.line.crew.clone(),
+            line: known.line,
             find: String::new(),
             with_open: false,
             editing: None,
@@ -247,6 +263,20 @@ impl Desk {
         }
     }
 
+    /// Types the day on which it is built.
+    pub fn type_day(&mut self, text: &str) {
+        if let Some(looked) = &mut self.looked {
+            text.clone_into(&mut looked.day);
+        }
+    }
+
+    /// Types who builds it.
+    pub fn type_crew(&mut self, text: &str) {
+        if let Some(looked) = &mut self.looked {
+            text.clone_into(&mut looked.crew);
+        }
+    }
+
     /// Says how far the job is.
     pub fn set_status(&mut self, at: usize) {
         let (Some(status), Some(looked)) = (Status::ALL.get(at).copied(), &self.looked) else {
@@ -254,7 +284,18 @@ impl Desk {
         };
         let (id, remark) = (looked.line.survey, looked.remark.clone());
         let (who, now) = (self.kept.who.clone(), (self.options.now)());
-        let done = self.ask(|register| register.set_status(id, status, &who, &remark, now));
+        let (day, crew) = match status {
+            Status::Scheduled => (Some(looked.day.clone()), Some(looked.crew.clone())),
+            _ => (None, None),
+        };
+        let done = self.ask(|register| {
+            let marked = Marked {
+                date: day.as_deref(),
+                crew: crew.as_deref(),
+                remark: &remark,
+            };
+            register.set_status(id, status, marked, &who, now)
+        });
         if done.is_some() {
             if let Some(looked) = &mut self.looked {
                 looked.remark.clear();
@@ -374,7 +415,7 @@ impl Desk {
     }
 
     /// Withdraws a correction; it stays in the history.
-    pub fn withdraw(&mut self, correction: i64) {
+    pub fn withdraw(&mut self, correction: u64) {
         let Some(id) = self.looked.as_ref().map(|looked| looked.line.survey) else {
             return;
         };
@@ -406,11 +447,33 @@ impl Desk {
         let (Some(earlier), Some(later)) = (of(earlier), of(later)) else {
             return;
         };
-        let both =
-            self.ask(|register| Ok((register.captured(&earlier)?, register.captured(&later)?)));
-        if let (Some((before, after)), Some(looked)) = (both, &mut self.looked) {
-            let changes = Changes::between(&before, &after);
-            looked.changes = Some(Box::new((changes, before, after)));
+        let both = self.ask(|register| {
+            let compared = register.compare(&earlier, &later)?;
+            Ok((
+                compared,
+                register.captured(&earlier)?,
+                register.captured(&later)?,
+            ))
+        });
+        if let (Some(both), Some(looked)) = (both, &mut self.looked) {
+            looked.changes = Some(Box::new(both));
+        }
+    }
+
+    /// Accepts a revision: the list shows it from then on.
+    pub fn accept(&mut self, at: usize) {
+        let Some(looked) = &self.looked else { return };
+        let Some(bundle) = looked.revisions.get(at).map(|revision| revision.bundle) else {
+            return;
+        };
+        let id = looked.line.survey;
+        let (who, now) = (self.kept.who.clone(), (self.options.now)());
+        if self
+            .ask(|register| register.accept(id, &bundle, &who, now))
+            .is_some()
+        {
+            self.notice.clear();
+            self.look_at_survey_again();
         }
     }
 
@@ -427,7 +490,7 @@ impl Desk {
         }
         looked.no_figures.clear();
         looked.figure = None;
-        let fans = &register.yardstick().fans;
+        let fans = &register.criteria().fans;
         let job = WorkJob::new(&looked.survey, fans, &looked.assessment, &Chosen::default());
         match job {
             Ok(job) => {

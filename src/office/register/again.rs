@@ -1,17 +1,20 @@
-//! Judging everything again, by other code editions or another fan list, and what that changes.
+//! Judging everything again: by other criteria, to see what that changes; or what earlier rules judged.
 
-use super::{In, Register, Result, Step, Yardstick, corrections, schema};
-use crate::office::database::{Database, cells};
-use crate::office::upshot::Upshot;
-use crate::survey::Survey;
+use super::projection::{self, Judged};
+use super::{Change, In, JudgingCriteria, Register, Result, Step, corrections};
+use crate::office::database::{SqlValue, values};
+use crate::office::log::{self, What};
+use crate::office::summary::VerdictSummary;
+use crate::survey::{Survey, When};
 use serde::Serialize;
+use std::collections::HashMap;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use uuid::Uuid;
 
 /// How many surveys are in memory at once.
 const AT_ONCE: usize = 200;
 
-/// A survey that comes to something else by another yardstick.
+/// A survey that comes to something else by other criteria.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Rejudged {
     /// Which survey.
@@ -19,149 +22,191 @@ pub struct Rejudged {
     /// The job reference.
     pub job: String,
     /// What it came to before.
-    pub before: Option<Upshot>,
+    pub before: Option<VerdictSummary>,
     /// What it comes to now.
-    pub after: Upshot,
+    pub after: VerdictSummary,
 }
 
-/// A survey's row and what was captured, as it is read for judging.
-struct Row {
+/// A survey as it is read for judging.
+struct Batched {
     number: i64,
-    bundle: String,
+    /// The last event that it was read with.
+    event: u64,
     job: String,
-    before: String,
+    before: Option<VerdictSummary>,
     survey: Survey,
 }
 
 impl Register {
-    /// Judges every survey by another yardstick and hands those that change to `told`, in the order in which they
-    /// came in. With `adopt` the register judges by it from then on: all rows change together, or none.
+    /// Judges every survey by other criteria and hands those that change to `told`, in the order in which they
+    /// came in. With `adopt` the register judges by them from then on: all rows change together, or none.
     ///
     /// # Errors
-    /// The database, or a captured survey that is damaged.
+    /// The database, a captured survey that is damaged, or nobody's name.
     pub fn judge_again(
         &mut self,
-        yardstick: &Yardstick,
-        adopt: bool,
+        criteria: &JudgingCriteria,
+        adopt: Option<(&str, When)>,
         told: &mut dyn FnMut(&Rejudged),
     ) -> Result<usize> {
-        let mut changed: Vec<(i64, String, Upshot)> = Vec::new();
+        let adopt = match adopt {
+            Some((who, now)) => Some((super::named(who)?, now)),
+            None => None,
+        };
+        let mut judged_at: HashMap<Uuid, (u64, VerdictSummary)> = HashMap::new();
         let (mut last, mut all) = (0, 0);
         loop {
-            let rows = self.some_after(last)?;
+            let rows = self.next_batch("survey.number > $1", values![last])?;
             let Some(end) = rows.last() else {
                 break;
             };
             last = end.number;
             all += rows.len();
-            for (row, after) in judged(rows, yardstick) {
-                let before: Option<Upshot> = serde_json::from_str(&row.before).ok();
-                if before.as_ref() == Some(&after) {
+            for (row, after) in judged(rows, criteria) {
+                if adopt.is_some() {
+                    judged_at.insert(row.survey.id, (row.event, after.clone()));
+                }
+                if row.before.as_ref() == Some(&after) {
                     continue;
                 }
                 told(&Rejudged {
                     survey: row.survey.id,
                     job: row.job,
-                    before,
-                    after: after.clone(),
+                    before: row.before,
+                    after,
                 });
-                if adopt {
-                    changed.push((row.number, row.bundle, after));
-                }
             }
         }
-        if adopt {
-            self.adopt(yardstick, last, &changed)?;
+        if let Some((who, now)) = adopt {
+            self.adopt(criteria, who, now, &judged_at)?;
         }
         Ok(all)
     }
 
-    /// The next surveys, with their corrections.
-    fn some_after(&mut self, last: i64) -> Result<Vec<Row>> {
-        let found = self.database.rows(
-            "SELECT survey.number, survey.bundle, survey.job, survey.upshot, survey.corrected,
-                    captured.sha256, captured.survey
+    /// The next surveys on which a condition holds, with their corrections, in the order in which they came in.
+    fn next_batch(&mut self, condition: &str, values: &[SqlValue]) -> Result<Vec<Batched>> {
+        let sql = format!(
+            "SELECT survey.number AS number, survey.id AS id, survey.event AS event, survey.bundle AS bundle,
+                    survey.job AS job, survey.summary AS summary, survey.corrected AS corrected,
+                    captured.sha256 AS sha256, captured.survey AS survey
              FROM survey JOIN captured ON captured.bundle = survey.bundle
-             WHERE survey.number > $1 ORDER BY survey.number LIMIT $2",
-            cells![last, AT_ONCE],
+             WHERE {condition} ORDER BY survey.number LIMIT {AT_ONCE}"
         );
-        let mut rows = Vec::new();
-        for mut row in found.of(&self.location)? {
-            let number = row.int(0).unwrap_or(0);
-            let bundle = row.words(1);
-            let mut survey = self.parse(&bundle, row.words(5), row.words(6))?;
-            if row.yes(4) {
-                let made = corrections::of_survey(&mut self.database, number);
-                survey = corrections::applied(&survey, made.of(&self.location)?).0;
+        let found = self.database.rows(&sql, values).of(&self.location)?;
+        let mut batch = Vec::new();
+        for row in found {
+            let location = &self.location;
+            let get = || -> Result<_, Step> {
+                let survey = super::parse(
+                    location,
+                    &row.get("bundle")?,
+                    &row.get("sha256")?,
+                    &row.get::<String>("survey")?,
+                )?;
+                Ok((survey, row.get::<Uuid>("id")?, row.get::<u64>("corrected")?))
+            };
+            let (mut survey, id, corrected) = get().of(location)?;
+            if corrected > 0 {
+                let made = corrections::among(&self.events(id)?);
+                survey = corrections::applied(&survey, made).0;
             }
-            rows.push(Row {
-                number,
-                bundle,
-                job: row.words(2),
-                before: row.words(3),
+            let before: String = row.get("summary").of(&self.location)?;
+            batch.push(Batched {
+                number: row.get("number").of(&self.location)?,
+                event: row.get("event").of(&self.location)?,
+                job: row.get("job").of(&self.location)?,
+                before: serde_json::from_str(&before).ok(),
                 survey,
             });
         }
-        Ok(rows)
+        Ok(batch)
     }
 
-    /// Makes the yardstick the register's own, together with what it changed. What came in meanwhile was judged
-    /// by the old one and is judged once more.
+    /// Makes the criteria the register's own, together with what they change. What moved since it was judged, or came
+    /// in meanwhile, is judged once more while nobody else writes.
     fn adopt(
         &mut self,
-        yardstick: &Yardstick,
-        last: i64,
-        changed: &[(i64, String, Upshot)],
+        criteria: &JudgingCriteria,
+        who: &str,
+        now: When,
+        judged_at: &HashMap<Uuid, (u64, VerdictSummary)>,
     ) -> Result<()> {
-        let location = self.location.clone();
-        let done = self.database.together(|database| {
-            database.alone("survey")?;
-            for (number, bundle, upshot) in changed {
-                let current = database.row(
-                    "SELECT 1 FROM survey WHERE number = $1 AND bundle = $2",
-                    cells![*number, &**bundle],
+        self.change(|change| {
+            let what = What::Criteria {
+                codes: criteria.codes,
+                fans: criteria.fans_text.clone(),
+            };
+            log::append(change.database, now, who, what)?;
+            criteria.keep(change.database)?;
+            let mut change = Change {
+                criteria,
+                ..change.reborrow()
+            };
+            let rows = change
+                .database
+                .rows("SELECT id, event FROM survey ORDER BY number", &[])?;
+            for row in rows {
+                let (id, event): (Uuid, u64) = (row.get("id")?, row.get("event")?);
+                change.project(
+                    id,
+                    match judged_at.get(&id) {
+                        Some((at, summary)) if *at == event => Judged::Corrected(summary),
+                        _ => Judged::Anew,
+                    },
                 )?;
-                match current {
-                    Some(_) => super::show_upshot(database, *number, upshot)?,
-                    None => judge_one(database, *number, yardstick, &location)?,
-                }
             }
-            let newer =
-                database.rows("SELECT number FROM survey WHERE number > $1", cells![last])?;
-            for row in newer {
-                judge_one(database, row.int(0).unwrap_or(0), yardstick, &location)?;
-            }
-            schema::put_setting(database, "fans", &yardstick.fans_text)?;
-            schema::put_setting(database, "codes", &super::json(&yardstick.codes))?;
-            Ok::<_, Step>(())
-        });
-        done.of(&self.location)?;
-        self.look_again()
+            Ok(())
+        })?;
+        self.reload_criteria()
     }
-}
 
-/// Judges one survey anew by its number.
-fn judge_one(
-    database: &mut Database,
-    number: i64,
-    yardstick: &Yardstick,
-    location: &super::Location,
-) -> Result<(), Step> {
-    let row = database.row(
-        "SELECT captured.bundle, captured.sha256, captured.survey
-         FROM survey JOIN captured ON captured.bundle = survey.bundle WHERE survey.number = $1",
-        cells![number],
-    )?;
-    if let Some(mut row) = row {
-        let (bundle, sha256, json) = (row.words(0), row.words(1), row.words(2));
-        let captured = super::parse(location, &bundle, &sha256, &json)?;
-        super::refresh(database, number, &captured, yardstick, None)?;
+    /// How many surveys were judged by other rules or other criteria than the register's of now.
+    ///
+    /// # Errors
+    /// The database.
+    pub fn stale(&mut self) -> Result<usize> {
+        let stale = projection::stale(&mut self.database, &self.current.criteria);
+        Ok(stale.of(&self.location)?.0)
     }
-    Ok(())
+
+    /// Judges the next surveys that were judged by other rules or criteria; tells how many are left.
+    ///
+    /// # Errors
+    /// The database, or a captured survey that is damaged.
+    pub fn refresh(&mut self) -> Result<usize> {
+        self.reload_criteria()?;
+        let criteria = self.current.criteria.clone();
+        let (_, judged_by) = projection::stale(&mut self.database, &criteria).of(&self.location)?;
+        let Some((old_criteria, old_rules)) = judged_by.first() else {
+            return Ok(0);
+        };
+        let rows = self.next_batch(
+            "survey.criteria = $1 AND survey.rules = $2",
+            values![&**old_criteria, &**old_rules],
+        )?;
+        let done: Vec<(Uuid, u64, VerdictSummary)> = judged(rows, &criteria)
+            .into_iter()
+            .map(|(row, summary)| (row.survey.id, row.event, summary))
+            .collect();
+        self.change(|change| {
+            let same = *change.criteria == criteria;
+            for (id, event, summary) in &done {
+                let sql = "SELECT event FROM survey WHERE id = $1";
+                let now: Option<u64> = change.database.get("event", sql, values![*id])?;
+                let judged = match now == Some(*event) && same {
+                    true => Judged::Corrected(summary),
+                    false => Judged::Anew,
+                };
+                change.project(*id, judged)?;
+            }
+            Ok(())
+        })?;
+        self.stale()
+    }
 }
 
 /// Judges the surveys on two threads; they come back in their order.
-fn judged(rows: Vec<Row>, yardstick: &Yardstick) -> Vec<(Row, Upshot)> {
+fn judged(rows: Vec<Batched>, criteria: &JudgingCriteria) -> Vec<(Batched, VerdictSummary)> {
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done = Vec::new();
@@ -169,11 +214,11 @@ fn judged(rows: Vec<Row>, yardstick: &Yardstick) -> Vec<(Row, Upshot)> {
             let at = next.fetch_add(1, Ordering::Relaxed);
             rows.get(at).map(|row| (at, row))
         } {
-            done.push((at, Upshot::of(&row.survey, &yardstick.assess(&row.survey))));
+            done.push((at, criteria.summary(&row.survey)));
         }
         done
     };
-    let mut upshots = std::thread::scope(|scope| {
+    let mut summaries = std::thread::scope(|scope| {
         let other = scope.spawn(work);
         let mut done = work();
         match other.join() {
@@ -182,8 +227,8 @@ fn judged(rows: Vec<Row>, yardstick: &Yardstick) -> Vec<(Row, Upshot)> {
         }
         done
     });
-    upshots.sort_unstable_by_key(|(at, _)| *at);
+    summaries.sort_unstable_by_key(|(at, _)| *at);
     rows.into_iter()
-        .zip(upshots.into_iter().map(|(_, upshot)| upshot))
+        .zip(summaries.into_iter().map(|(_, summary)| summary))
         .collect()
 }

@@ -4,9 +4,9 @@
 //! answer that takes its place, the reason, who and when. Where a later revision of the survey brings another
 //! answer than the one that was corrected, the correction no longer stands, and says so.
 
-use super::{In, Register, RegisterError, Result, Step, schema};
-use crate::office::database::{Database, DatabaseError, cells};
+use super::{Judged, Register, RegisterError, Result, Step};
 use crate::office::key;
+use crate::office::log::{self, Event, What};
 use crate::survey::{FieldRef, ItemId, Survey, Value, Ways, When, fields};
 use serde::Serialize;
 use uuid::Uuid;
@@ -14,8 +14,8 @@ use uuid::Uuid;
 /// A correction.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Correction {
-    /// Its number in the register.
-    pub number: i64,
+    /// Its number: its event's in the register's log.
+    pub number: u64,
     /// Which answer.
     pub field: String,
     /// Of which spot.
@@ -97,29 +97,44 @@ pub(super) fn applied(
     (corrected, corrections)
 }
 
-/// All corrections of a survey, the first one first; none of them stands yet.
-pub(super) fn of_survey(
-    database: &mut Database,
-    number: i64,
-) -> Result<Vec<Correction>, DatabaseError> {
-    let which = "WHERE survey = $1 ORDER BY number";
-    let rows = database.sealed(&schema::CORRECTION, which, cells![number])?;
-    let id = |number: Option<i64>| number.and_then(|n| u32::try_from(n).ok()).map(ItemId);
-    let corrections = rows.into_iter().map(|mut row| Correction {
-        number: row.int(11).unwrap_or(0),
-        field: row.words(1),
-        spot: id(row.int(2)),
-        item: id(row.int(3)),
-        was: row.text(4),
-        answer: row.text(5),
-        reason: row.words(6),
-        who: row.words(7),
-        made_at: row.words(8),
-        withdrawn_by: row.text(9),
-        withdrawn_at: row.text(10),
-        stands: false,
-    });
-    Ok(corrections.collect())
+/// The corrections among a survey's events, the first one first; none of them stands yet.
+pub(super) fn among(events: &[Event]) -> Vec<Correction> {
+    let mut corrections: Vec<Correction> = Vec::new();
+    for event in events {
+        match &event.what {
+            What::Corrected {
+                field,
+                spot,
+                item,
+                was,
+                answer,
+                reason,
+                ..
+            } => corrections.push(Correction {
+                number: event.event,
+                field: field.clone(),
+                spot: *spot,
+                item: *item,
+                was: was.clone(),
+                answer: answer.clone(),
+                reason: reason.clone(),
+                who: event.who.clone(),
+                made_at: event.at.to_string(),
+                withdrawn_by: None,
+                withdrawn_at: None,
+                stands: false,
+            }),
+            What::Withdrawn { correction, .. } => {
+                let number = *correction;
+                if let Some(one) = corrections.iter_mut().find(|one| one.number == number) {
+                    one.withdrawn_by = Some(event.who.clone());
+                    one.withdrawn_at = Some(event.at.to_string());
+                }
+            }
+            _ => {}
+        }
+    }
+    corrections
 }
 
 impl Register {
@@ -138,12 +153,7 @@ impl Register {
     /// The database, or no such survey.
     pub fn corrected(&mut self, id: Uuid) -> Result<(Survey, Vec<Correction>)> {
         let captured = self.current(id)?;
-        let location = self.location.clone();
-        let corrections = self.database.together(|database| {
-            let number = super::number_of(database, id, &location)?;
-            Ok::<_, Step>(of_survey(database, number)?)
-        });
-        Ok(applied(&captured, corrections.of(&self.location)?))
+        Ok(applied(&captured, among(&self.events(id)?)))
     }
 
     /// Puts another answer beside the captured one, with the reason; blanks say that it was not measured after
@@ -161,38 +171,26 @@ impl Register {
         now: When,
     ) -> Result<Correction> {
         let who = super::named(who)?;
-        if reason.trim().is_empty() {
-            return Err(RegisterError::Wanting {
-                what: key("A correction needs its reason."),
-            });
-        }
+        super::required(
+            !reason.trim().is_empty(),
+            key("A correction needs its reason."),
+        )?;
         let captured = self.current(id)?;
         // Tried out first: the sentence about a wrong text comes from the field itself.
         captured.clone().type_in(at, text, &Ways::default())?;
-        let was = captured.answer(at).as_ref().map(exact);
         let answer = Some(text.trim()).filter(|text| !text.is_empty());
-        let location = self.location.clone();
-        let item = |id: Option<ItemId>| id.map(|id| i64::from(id.0));
-        let made = self.change(|database, _, yardstick, _| {
-            let number = super::number_of(database, id, &location)?;
-            database.enter(
-                &schema::CORRECTION,
-                cells![
-                    number,
-                    at.field,
-                    item(at.spot),
-                    item(at.item),
-                    was,
-                    answer.map(str::to_owned),
-                    reason.trim(),
-                    who,
-                    now.to_string(),
-                    None::<String>,
-                    None::<String>,
-                ],
-            )?;
-            let made = super::refresh(database, number, &captured, yardstick, None)?;
-            Ok(made)
+        let what = What::Corrected {
+            survey: id,
+            field: at.field.to_owned(),
+            spot: at.spot,
+            item: at.item,
+            was: captured.answer(at).as_ref().map(exact),
+            answer: answer.map(str::to_owned),
+            reason: reason.trim().to_owned(),
+        };
+        let made = self.change(|change| {
+            log::append(change.database, now, who, what)?;
+            change.project(id, Judged::Anew)
         })?;
         made.into_iter()
             .next_back()
@@ -206,26 +204,26 @@ impl Register {
     ///
     /// # Errors
     /// The database, no such survey or correction, no name.
-    pub fn withdraw(&mut self, id: Uuid, correction: i64, who: &str, now: When) -> Result<()> {
+    pub fn withdraw(&mut self, id: Uuid, correction: u64, who: &str, now: When) -> Result<()> {
         let who = super::named(who)?;
-        let captured = self.current(id)?;
-        let location = self.location.clone();
-        self.change(|database, _, yardstick, _| {
-            let number = super::number_of(database, id, &location)?;
-            let touched = database.run(
-                "UPDATE correction SET withdrawn_by = $3, withdrawn = $4
-                 WHERE survey = $1 AND number = $2 AND withdrawn IS NULL",
-                cells![number, correction, who, now.to_string()],
-            )?;
-            if touched == 0 {
+        self.change(|change| {
+            let made = among(&log::of_survey(change.database, id)?);
+            let open = |one: &Correction| one.number == correction && one.withdrawn_at.is_none();
+            if !made.iter().any(open) {
                 return Err(Step::Register(RegisterError::NoSuchCorrection {
-                    register: location.to_string(),
+                    register: change.location.to_string(),
                     survey: id,
                     correction,
                 }));
             }
-            database.seal_again(&schema::CORRECTION, correction)?;
-            super::refresh(database, number, &captured, yardstick, None)?;
+            let survey = id;
+            log::append(
+                change.database,
+                now,
+                who,
+                What::Withdrawn { survey, correction },
+            )?;
+            change.project(id, Judged::Anew)?;
             Ok(())
         })
     }

@@ -1,9 +1,11 @@
 //! The list: searching, filtering, sorting, page by page.
 
-use super::{In, Register, RegisterError, Result, Status, rank};
-use crate::office::database::{Cell, DatabaseError, Row, Searched};
+use super::{
+    In, JudgingCriteria, Register, RegisterError, Result, Status, no_such_survey, projection, rank,
+};
+use crate::office::database::{DatabaseError, Row, Searched, SqlValue, values};
 use crate::office::search;
-use crate::office::upshot::Upshot;
+use crate::office::summary::VerdictSummary;
 use crate::rules::Verdict;
 use serde::Serialize;
 use uuid::Uuid;
@@ -28,6 +30,8 @@ pub enum Sort {
     Missing,
     /// The status, from new to dropped.
     Status,
+    /// The day that was agreed on for building.
+    Scheduled,
     /// The fan that fits best, by its id in the fan list.
     Fan,
     /// How much work the best spot needs: how many kinds of it.
@@ -45,6 +49,7 @@ impl Sort {
         Sort::Verdict,
         Sort::Missing,
         Sort::Status,
+        Sort::Scheduled,
         Sort::Fan,
         Sort::Work,
     ];
@@ -60,6 +65,7 @@ impl Sort {
             Sort::Verdict => "verdict",
             Sort::Missing => "missing",
             Sort::Status => "status",
+            Sort::Scheduled => "scheduled",
             Sort::Fan => "fan",
             Sort::Work => "work",
         }
@@ -76,6 +82,7 @@ impl Sort {
             Sort::Verdict => "survey.verdict",
             Sort::Missing => "survey.missing",
             Sort::Status => "survey.status",
+            Sort::Scheduled => "survey.scheduled",
             Sort::Fan => "survey.fan_key",
             Sort::Work => "survey.work",
         }
@@ -101,6 +108,8 @@ pub struct Wanted {
     pub work: Option<bool>,
     /// Only those for which the office came to another result than the phone.
     pub differs: bool,
+    /// Only those where a revision waits to be accepted.
+    pub waiting: bool,
     /// Only visits from this moment on, in seconds since 1970 UTC.
     pub from: Option<i64>,
     /// Only visits before this moment, in seconds since 1970 UTC.
@@ -127,6 +136,7 @@ impl Default for Wanted {
             fan: None,
             work: None,
             differs: false,
+            waiting: false,
             from: None,
             until: None,
             sort: Sort::Visited,
@@ -157,13 +167,23 @@ pub struct Line {
     /// Date and time of the visit.
     pub visited_at: String,
     /// What it comes to; nothing where it was never judged.
-    pub upshot: Option<Upshot>,
+    pub summary: Option<VerdictSummary>,
     /// How many of the office's verdicts and findings differed from the phone's.
     pub differs: u32,
     /// How many of the office's corrections stand.
     pub corrected: u32,
     /// How far the job is.
     pub status: Status,
+    /// The day that was agreed on for building, such as `2026-06-15`; empty where none was.
+    pub scheduled: String,
+    /// Who builds it; empty where that was not said.
+    pub crew: String,
+    /// How many revisions wait for somebody to accept one of them.
+    pub waiting: u32,
+    /// Whether it was judged by other rules or criteria than the register's of now, and is to be judged anew.
+    pub stale: bool,
+    /// The last event of the register's log that it shows.
+    pub event: u64,
 }
 
 /// One page of the list.
@@ -177,7 +197,8 @@ pub struct Page {
 
 const COLUMNS: &str =
     "survey.id, survey.revision, survey.revisions, survey.job, survey.client, survey.address,
-     survey.surveyor, survey.visited_at, survey.upshot, survey.differs, survey.corrected, survey.status";
+     survey.surveyor, survey.visited_at, survey.summary, survey.differs, survey.corrected, survey.status,
+     survey.scheduled, survey.crew, survey.waiting, survey.event, survey.criteria, survey.rules";
 
 /// So few rows may be asked one by one for words before finding all rows with the words is quicker.
 const FEW: usize = 2000;
@@ -188,20 +209,34 @@ fn order(wanted: &Wanted) -> String {
     format!("{} {way}, survey.number {way}", wanted.sort.column())
 }
 
-fn line(mut row: Row) -> Option<Line> {
-    Some(Line {
-        survey: row.words(0).parse().ok()?,
-        revision: row.count(1),
-        bundles: row.count(2),
-        job: row.words(3),
-        client: row.words(4),
-        address: row.words(5),
-        surveyor: row.words(6),
-        visited_at: row.words(7),
-        upshot: serde_json::from_str(&row.words(8)).ok(),
-        differs: row.count(9),
-        corrected: row.count(10),
-        status: Status::from_number(row.int(11).unwrap_or(0)),
+fn line(row: &Row, criteria: &JudgingCriteria) -> Result<Line, DatabaseError> {
+    let status = Status::from_number(row.get("status")?);
+    let waiting: String = row.get("waiting")?;
+    let (judged_by, rules): (String, String) = (row.get("criteria")?, row.get("rules")?);
+    Ok(Line {
+        survey: row.get("id")?,
+        revision: row.get("revision")?,
+        bundles: row.get("revisions")?,
+        job: row.get("job")?,
+        client: row.get("client")?,
+        address: row.get("address")?,
+        surveyor: row.get("surveyor")?,
+        visited_at: row.get("visited_at")?,
+        // Written by other rules, it may be of another shape; it is judged anew then.
+        summary: row.json("summary").ok(),
+        differs: row.get("differs")?,
+        corrected: row.get("corrected")?,
+        status: status.ok_or_else(|| DatabaseError::Column {
+            table: "survey".to_owned(),
+            column: "status".to_owned(),
+            found: "another number stands",
+            wanted: "a status",
+        })?,
+        scheduled: row.get("scheduled")?,
+        crew: row.get("crew")?,
+        waiting: u32::try_from(waiting.split_whitespace().count()).unwrap_or(u32::MAX),
+        stale: projection::is_stale(&judged_by, &rules, criteria),
+        event: row.get("event")?,
     })
 }
 
@@ -212,15 +247,15 @@ impl Register {
         wanted: &Wanted,
         searched: &Searched,
         one_by_one: bool,
-    ) -> (String, Vec<Cell>) {
+    ) -> (String, Vec<SqlValue>) {
         let mut conditions = vec!["1 = 1".to_owned()];
-        let mut values: Vec<Cell> = Vec::new();
+        let mut values: Vec<SqlValue> = Vec::new();
         if !searched.is_empty() {
             let (condition, of_words) = self.database.matching(searched, 1, one_by_one);
             conditions.push(condition);
             values.extend(of_words);
         }
-        let mut where_is = |condition: &str, value: Cell| {
+        let mut where_is = |condition: &str, value: SqlValue| {
             values.push(value);
             conditions.push(format!("{condition} ${}", values.len()));
         };
@@ -250,6 +285,9 @@ impl Register {
         if wanted.differs {
             where_is("survey.differs >", 0_i64.into());
         }
+        if wanted.waiting {
+            where_is("survey.waiting <>", "".into());
+        }
         if let Some(from) = wanted.from {
             where_is("survey.visited >=", from.into());
         }
@@ -265,6 +303,13 @@ impl Register {
     /// The database.
     pub fn list(&mut self, wanted: &Wanted) -> Result<Page> {
         let words = search::words_in(&wanted.words);
+        if words.is_empty() && !wanted.words.trim().is_empty() {
+            // Nothing but marks is in no survey.
+            return Ok(Page {
+                all: 0,
+                lines: Vec::new(),
+            });
+        }
         let searched = self.database.searched(words).of(&self.location)?;
         let all = self.count(wanted, &searched)?;
         let mut one_by_one = false;
@@ -291,7 +336,10 @@ impl Register {
         let rows = self.database.rows(&sql, &values).of(&self.location)?;
         Ok(Page {
             all,
-            lines: rows.into_iter().filter_map(line).collect(),
+            lines: (rows.iter())
+                .map(|row| line(row, &self.current.criteria))
+                .collect::<Result<_, _>>()
+                .of(&self.location)?,
         })
     }
 
@@ -303,17 +351,16 @@ impl Register {
             let count = self.database.count_of_words(searched).of(&self.location)?;
             return Ok(usize::try_from(count).unwrap_or(0));
         }
-        let sql = format!("SELECT count(*) FROM survey WHERE {condition}");
-        let row = self.database.row(&sql, &values).of(&self.location)?;
-        let count = row.and_then(|row| row.int(0)).unwrap_or(0);
-        Ok(usize::try_from(count).unwrap_or(0))
+        let sql = format!("SELECT count(*) AS surveys FROM survey WHERE {condition}");
+        let count = self.database.get("surveys", &sql, &values);
+        Ok(count.of(&self.location)?.unwrap_or(0))
     }
 
     /// How many surveys there are, or a few more: they are numbered as they come in.
     fn about_all(&mut self) -> Result<usize> {
-        let row = self.database.row("SELECT max(number) FROM survey", &[]);
-        let last = row.of(&self.location)?.and_then(|row| row.int(0));
-        Ok(last.map_or(0, |last| usize::try_from(last).unwrap_or(0)))
+        let sql = "SELECT coalesce(max(number), 0) AS number FROM survey";
+        let last = self.database.get("number", sql, &[]);
+        Ok(last.of(&self.location)?.unwrap_or(0))
     }
 
     /// Hands every line that is wanted to `each`, whatever the page says, in the order of the list and as the
@@ -336,14 +383,17 @@ impl Register {
             }
         }
         let searched = Searched::from(search::words_in(&wanted.words));
+        if searched.is_empty() && !wanted.words.trim().is_empty() {
+            return Ok(());
+        }
         let (condition, values) = self.condition(wanted, &searched, false);
         let sql = format!(
             "SELECT {COLUMNS} FROM survey WHERE {condition} ORDER BY {}",
             order(wanted)
         );
-        let ended = self.database.each(&sql, &values, |row| match line(row) {
-            Some(line) => each(line).map_err(Ended::Each),
-            None => Ok(()),
+        let criteria = &self.current.criteria;
+        let ended = self.database.query_each(&sql, &values, |row| {
+            each(line(&row, criteria)?).map_err(Ended::Each)
         });
         match ended {
             Ok(()) => Ok(()),
@@ -361,14 +411,8 @@ impl Register {
     /// The database, or no such survey.
     pub fn line(&mut self, id: Uuid) -> Result<Line> {
         let sql = format!("SELECT {COLUMNS} FROM survey WHERE id = $1");
-        let row = self
-            .database
-            .row(&sql, crate::office::database::cells![id.to_string()])
-            .of(&self.location)?;
-        row.and_then(line)
-            .ok_or_else(|| RegisterError::NoSuchSurvey {
-                register: self.location.to_string(),
-                asked: id.to_string(),
-            })
+        let row = self.database.row(&sql, values![id]).of(&self.location)?;
+        let row = row.ok_or_else(|| no_such_survey(&self.location, &id.to_string()))?;
+        line(&row, &self.current.criteria).of(&self.location)
     }
 }

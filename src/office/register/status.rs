@@ -1,7 +1,8 @@
-//! What became of a survey in the office: new, quoted, ordered, built or dropped, with who and when.
+//! How far a job is: from new to paid, or dropped; with who, when and why.
 
-use super::{In, Register, RegisterError, Result, Step, schema};
-use crate::office::database::cells;
+use super::{Register, RegisterError, Result, required};
+use crate::office::key;
+use crate::office::log::{self, What};
 use crate::survey::When;
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -15,12 +16,20 @@ pub enum Status {
     /// Taken in, and nobody has done anything yet.
     #[default]
     New,
-    /// The client has a price.
+    /// The customer has a price.
     Quoted,
-    /// The client wants it.
-    Ordered,
+    /// The customer wants it.
+    Accepted,
+    /// The permit is there.
+    Permitted,
+    /// Day and crew are set.
+    Scheduled,
     /// The fan is in.
     Built,
+    /// The inspector has passed it.
+    Inspected,
+    /// The money is there.
+    Paid,
     /// Nothing comes of it.
     Dropped,
 }
@@ -30,8 +39,12 @@ impl Status {
     pub const ALL: &'static [Status] = &[
         Status::New,
         Status::Quoted,
-        Status::Ordered,
+        Status::Accepted,
+        Status::Permitted,
+        Status::Scheduled,
         Status::Built,
+        Status::Inspected,
+        Status::Paid,
         Status::Dropped,
     ];
 
@@ -40,8 +53,12 @@ impl Status {
         match self {
             Status::New => "new",
             Status::Quoted => "quoted",
-            Status::Ordered => "ordered",
+            Status::Accepted => "accepted",
+            Status::Permitted => "permitted",
+            Status::Scheduled => "scheduled",
             Status::Built => "built",
+            Status::Inspected => "inspected",
+            Status::Paid => "paid",
             Status::Dropped => "dropped",
         }
     }
@@ -58,10 +75,20 @@ impl Status {
         self as i64
     }
 
-    pub(super) fn from_number(number: i64) -> Status {
-        let at = usize::try_from(number).unwrap_or(0);
-        Self::ALL.get(at).copied().unwrap_or_default()
+    pub(super) fn from_number(number: usize) -> Option<Status> {
+        Self::ALL.get(number).copied()
     }
+}
+
+/// What is said with a status.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Marked<'a> {
+    /// The day, such as `2026-06-15`; for a job that is scheduled.
+    pub date: Option<&'a str>,
+    /// Who builds it; for a job that is scheduled.
+    pub crew: Option<&'a str>,
+    /// Anything worth keeping.
+    pub remark: &'a str,
 }
 
 /// One change of a survey's status.
@@ -69,6 +96,12 @@ impl Status {
 pub struct StatusChange {
     /// What it became.
     pub status: Status,
+    /// The day that was agreed on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub date: Option<String>,
+    /// Who builds it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub crew: Option<String>,
     /// Who said so.
     pub who: String,
     /// When.
@@ -77,34 +110,59 @@ pub struct StatusChange {
     pub remark: String,
 }
 
+/// A day as it is typed; an empty text is none.
+fn day(text: &str) -> Result<Option<String>> {
+    match text.trim() {
+        "" => Ok(None),
+        day => day
+            .parse::<jiff::civil::Date>()
+            .map(|day| Some(day.to_string()))
+            .map_err(|_| RegisterError::NoDay {
+                typed: day.to_owned(),
+            }),
+    }
+}
+
 impl Register {
     /// Changes a survey's status; the earlier ones stay in its history.
     ///
     /// # Errors
-    /// The database, no such survey, or nobody's name.
+    /// The database, no such survey, nobody's name, or a job that is scheduled without day and crew.
     pub fn set_status(
         &mut self,
         id: Uuid,
         status: Status,
+        marked: Marked,
         who: &str,
-        remark: &str,
         now: When,
     ) -> Result<()> {
         let who = super::named(who)?;
-        let location = self.location.clone();
-        let done = self.database.together(|database| {
-            let number = super::number_of(database, id, &location)?;
-            database.enter(
-                &schema::STATUS_CHANGE,
-                cells![number, status.number(), who, now.to_string(), remark.trim()],
+        let date = day(marked.date.unwrap_or_default())?;
+        let crew = marked.crew.map(str::trim).filter(|crew| !crew.is_empty());
+        if status == Status::Scheduled {
+            required(
+                date.is_some() && crew.is_some(),
+                key("A job that is scheduled needs its day and its crew."),
             )?;
-            database.run(
-                "UPDATE survey SET status = $2 WHERE number = $1",
-                cells![number, status.number()],
+        } else {
+            required(
+                date.is_none() && crew.is_none(),
+                key("Only a job that is scheduled has a day and a crew."),
             )?;
-            Ok::<_, Step>(())
-        });
-        done.of(&self.location)
+        }
+        let what = What::Marked {
+            survey: id,
+            status,
+            date,
+            crew: crew.map(str::to_owned),
+            remark: marked.remark.trim().to_owned(),
+        };
+        self.change(|change| {
+            change.number_of(id)?;
+            log::append(change.database, now, who, what)?;
+            change.project(id, super::Judged::Kept)?;
+            Ok(())
+        })
     }
 
     /// Every change of a survey's status, the first one first.
@@ -112,17 +170,25 @@ impl Register {
     /// # Errors
     /// The database.
     pub fn statuses(&mut self, id: Uuid) -> Result<Vec<StatusChange>, RegisterError> {
-        let rows = self.database.sealed(
-            &schema::STATUS_CHANGE,
-            "WHERE survey = (SELECT number FROM survey WHERE id = $1) ORDER BY number",
-            cells![id.to_string()],
-        );
-        let rows = rows.of(&self.location)?;
-        let changes = rows.into_iter().map(|mut row| StatusChange {
-            status: Status::from_number(row.int(1).unwrap_or(0)),
-            who: row.words(2),
-            changed_at: row.words(3),
-            remark: row.words(4),
+        let changes = self.events(id)?.into_iter().filter_map(|event| {
+            let What::Marked {
+                status,
+                date,
+                crew,
+                remark,
+                ..
+            } = event.what
+            else {
+                return None;
+            };
+            Some(StatusChange {
+                status,
+                date,
+                crew,
+                who: event.who,
+                changed_at: event.at.to_string(),
+                remark,
+            })
         });
         Ok(changes.collect())
     }

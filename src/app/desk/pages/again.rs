@@ -5,7 +5,7 @@ use crate::app::desk::{Desk, Handle, View};
 use crate::app::judge::sign_of_verdict;
 use crate::app::reader::Reader;
 use crate::app::{AgainLine, DeskAgainAdapter, DeskWindow, MarkKind};
-use crate::office::upshot::Upshot;
+use crate::office::summary::VerdictSummary;
 use crate::rules::Say;
 use crate::trade::codes::{Building, Electrical, Energy};
 use slint::{ComponentHandle, SharedString};
@@ -99,9 +99,9 @@ pub fn show(window: &DeskWindow, desk: &Desk) {
 }
 
 /// What a judgement comes to, with enough of it to tell two apart.
-fn in_words(upshot: &Upshot, reader: &Reader) -> String {
-    let mut words = vec![reader.tr(upshot.verdict.label())];
-    if let Some(best) = upshot.best_spot() {
+fn in_words(summary: &VerdictSummary, reader: &Reader) -> String {
+    let mut words = vec![reader.tr(summary.verdict.label())];
+    if let Some(best) = summary.best_spot() {
         words.extend(best.fan.clone());
         if !best.work.is_empty() {
             words.push(
@@ -111,8 +111,8 @@ fn in_words(upshot: &Upshot, reader: &Reader) -> String {
             );
         }
     }
-    if upshot.missing() > 0 {
-        words.push(reader.still(upshot.missing()));
+    if summary.missing() > 0 {
+        words.push(reader.still(summary.missing()));
     }
     words.join(", ")
 }

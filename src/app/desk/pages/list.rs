@@ -165,8 +165,8 @@ pub(super) fn name(line: &Line) -> String {
 }
 
 fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
-    let upshot = line.upshot.as_ref();
-    let best = upshot.and_then(|upshot| upshot.best_spot());
+    let summary = line.summary.as_ref();
+    let best = summary.and_then(|summary| summary.best_spot());
     let open = |text: &str| match text {
         "" => reader.tr("not given"),
         text => text.to_owned(),
@@ -178,7 +178,7 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
     });
     let fan = best.and_then(|spot| Some(names::fan_name(spot.fan.as_ref()?, fans, reader)));
     let work = best.map_or(0, |spot| spot.work.len());
-    let missing = upshot.map_or(0, |upshot| upshot.missing());
+    let missing = summary.map_or(0, |summary| summary.missing());
     let mut flags = Vec::new();
     if line.bundles > 1 {
         flags.push(reader.said(&Say::new("{count} revisions").with("count", line.bundles)));
@@ -189,6 +189,12 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
     if line.differs > 0 {
         flags.push(reader.tr("differs"));
     }
+    if line.waiting > 0 {
+        flags.push(reader.tr("a revision waits"));
+    }
+    if line.stale {
+        flags.push(reader.tr("judged by earlier rules"));
+    }
     DeskLine {
         name: name(line).into(),
         job: open(&line.job).into(),
@@ -196,8 +202,8 @@ fn line(line: &Line, fans: Option<&FanList>, reader: &Reader) -> DeskLine {
         address: line.address.as_str().into(),
         visited: line.visited_at.get(..10).unwrap_or("").into(),
         surveyor: line.surveyor.as_str().into(),
-        mark: upshot.map_or(MarkKind::None, |it| sign_of_verdict(it.verdict).into()),
-        verdict: upshot
+        mark: summary.map_or(MarkKind::None, |it| sign_of_verdict(it.verdict).into()),
+        verdict: summary
             .map_or_else(
                 || reader.tr("not judged"),
                 |it| reader.tr(it.verdict.label()),

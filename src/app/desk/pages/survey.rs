@@ -10,6 +10,7 @@ use crate::app::{
     OriginLine, RevisionLine, SpotLine,
 };
 use crate::job::sheets::origin::Root;
+use crate::office::changes::{Figure, Judgement};
 use crate::office::register::{Status, exact, place};
 use crate::rules::{Say, Verdict};
 use crate::survey::{FieldRef, ItemId, Survey, Value, fields};
@@ -75,7 +76,16 @@ pub fn connect(window: &DeskWindow, app: &Handle) {
         .type_reason(&text));
     on!(survey, app, on_correct, |desk| desk.correct());
     on!(survey, app, on_withdraw, |desk, number: i32| desk
-        .withdraw(i64::from(number)));
+        .withdraw(u64::try_from(number).unwrap_or(0)));
+    on!(survey, app, on_type_day, |desk, text: SharedString| desk
+        .type_day(&text));
+    on!(survey, app, on_type_crew, |desk, text: SharedString| desk
+        .type_crew(&text));
+    on!(survey, app, on_accept, |desk, at: i32| {
+        if let Some(at) = from_index(at) {
+            desk.accept(at);
+        }
+    });
     on!(
         survey,
         app,
@@ -145,9 +155,9 @@ pub fn show(window: &DeskWindow, desk: &Desk) {
         .filter(|text| !text.is_empty())
         .collect();
     adapter.set_detail(detail.join(" · ").into());
-    let upshot = line.upshot.as_ref();
-    adapter.set_mark(upshot.map_or(MarkKind::None, |it| sign_of_verdict(it.verdict).into()));
-    let verdict = upshot.map(|it| reader.tr(it.verdict.label()));
+    let summary = line.summary.as_ref();
+    adapter.set_mark(summary.map_or(MarkKind::None, |it| sign_of_verdict(it.verdict).into()));
+    let verdict = summary.map(|it| reader.tr(it.verdict.label()));
     adapter.set_verdict(verdict.unwrap_or_default().into());
     put_picks(
         adapter.get_leaves(),
@@ -163,21 +173,21 @@ pub fn show(window: &DeskWindow, desk: &Desk) {
     adapter.set_written(written.into());
     adapter.set_not_written(not_written.into());
     match looked.leaf {
-        Leaf::Upshot => upshot_leaf(&adapter, looked, desk.fans(), &reader),
+        Leaf::Summary => summary_leaf(&adapter, looked, desk.fans(), &reader),
         Leaf::Answers => answers_leaf(&adapter, looked, &reader),
         Leaf::Revisions => revisions_leaf(&adapter, looked, &reader),
         Leaf::Figures => figures_leaf(&adapter, looked),
     }
 }
 
-fn upshot_leaf(
+fn summary_leaf(
     adapter: &DeskSurveyAdapter,
     looked: &Looked,
     fans: Option<&FanList>,
     reader: &Reader,
 ) {
-    let upshot = looked.line.upshot.as_ref();
-    let spots = upshot.into_iter().flat_map(|upshot| &upshot.spots);
+    let summary = looked.line.summary.as_ref();
+    let spots = summary.into_iter().flat_map(|summary| &summary.spots);
     let spots = spots.map(|spot| {
         let judged = (looked.assessment.spots.iter()).find(|it| it.spot == spot.spot);
         let rules = |codes: &[String]| {
@@ -216,9 +226,14 @@ fn upshot_leaf(
     let now = looked.line.status;
     adapter.set_status(index(Status::ALL.iter().position(|it| *it == now)));
     adapter.set_remark(looked.remark.as_str().into());
+    adapter.set_day(looked.day.as_str().into());
+    adapter.set_crew(looked.crew.as_str().into());
     let history = looked.statuses.iter().rev().map(|change| {
         let when = change.changed_at.get(..16).unwrap_or("").replace('T', " ");
         let mut text = reader.tr(change.status.label());
+        for part in [&change.date, &change.crew].into_iter().flatten() {
+            text = format!("{text} · {part}");
+        }
         if !change.remark.is_empty() {
             text = format!("{text}: {}", change.remark);
         }
@@ -323,8 +338,12 @@ fn revisions_leaf(adapter: &DeskSurveyAdapter, looked: &Looked, reader: &Reader)
             title += " · ";
             title += &reader.tr("the one in the list");
         }
+        if revision.waits {
+            title += " · ";
+            title += &reader.tr("waits to be accepted");
+        }
         let differences = &revision.differences;
-        let told = (differences.yardstick.iter())
+        let told = (differences.criteria.iter())
             .chain(&differences.verdicts)
             .chain(&differences.findings)
             .map(|it| {
@@ -345,6 +364,7 @@ fn revisions_leaf(adapter: &DeskSurveyAdapter, looked: &Looked, reader: &Reader)
                 )
                 .into(),
             differences: model(told.collect()),
+            waits: revision.waits,
         }
     });
     update(adapter.get_revisions(), revisions.collect(), |rows| {
@@ -364,8 +384,9 @@ fn revisions_leaf(adapter: &DeskSurveyAdapter, looked: &Looked, reader: &Reader)
     if looked.revisions.len() < 2 {
         sum = reader.tr("There is one revision only.");
     } else if let Some(both) = &looked.changes {
-        let (changes, before, after) = &**both;
-        lines = change_lines(changes, before, after, reader);
+        let (compared, before, after) = &**both;
+        lines = change_lines(&compared.changes, before, after, reader);
+        lines.extend(figure_lines(&compared.figures, reader));
         sum = match lines.len() {
             0 => reader.tr("Nothing changed."),
             1 => reader.tr("1 thing changed:"),
@@ -376,6 +397,29 @@ fn revisions_leaf(adapter: &DeskSurveyAdapter, looked: &Looked, reader: &Reader)
     update(adapter.get_changes(), lines, |rows| {
         adapter.set_changes(rows);
     });
+}
+
+/// What is judged otherwise, line by line.
+fn figure_lines(figures: &[Figure], reader: &Reader) -> Vec<ChangeLine> {
+    let told = |judged: &Option<Judgement>| {
+        judged.as_ref().map_or(String::new(), |it| {
+            format!("{}: {}", reader.tr(it.outcome), reader.said(&it.say))
+        })
+    };
+    let line = |figure: &Figure| {
+        let title = reader.tr(figure.title);
+        ChangeLine {
+            label: match &figure.spot {
+                Some(spot) => format!("{spot} · {title}"),
+                None => title,
+            }
+            .into(),
+            before: told(&figure.before).into(),
+            after: told(&figure.after).into(),
+            is_answer: true,
+        }
+    };
+    figures.iter().map(line).collect()
 }
 
 /// What changed, line by line: what came and went first, then every answer.

@@ -8,18 +8,18 @@ use std::collections::HashMap;
 
 /// A survey's judgement in short.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Upshot {
+pub struct VerdictSummary {
     /// The best that any spot comes to.
     pub verdict: Verdict,
     /// Whether no missing answer can change the verdict of any spot.
     pub settled: bool,
     /// Each spot.
-    pub spots: Vec<SpotUpshot>,
+    pub spots: Vec<SpotSummary>,
 }
 
 /// A spot's judgement in short.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct SpotUpshot {
+pub struct SpotSummary {
     /// Which spot.
     pub spot: ItemId,
     /// What the surveyor calls it, or its number.
@@ -47,14 +47,14 @@ pub(super) fn spot_name(survey: &Survey, spot: ItemId) -> String {
         .unwrap_or_else(|| format!("Spot {}", at.map_or(0, |at| at + 1)))
 }
 
-impl Upshot {
+impl VerdictSummary {
     /// The short of an assessment.
     pub fn of(survey: &Survey, assessment: &Assessment) -> Self {
         let mut matters: HashMap<ItemId, usize> = what_matters(assessment)
             .into_iter()
             .map(|spot| (spot.spot, spot.matters.len()))
             .collect();
-        let spots: Vec<SpotUpshot> = assessment
+        let spots: Vec<SpotSummary> = assessment
             .spots
             .iter()
             .map(|spot| {
@@ -68,7 +68,7 @@ impl Upshot {
                         .map(|finding| finding.rule.to_owned())
                         .collect::<Vec<String>>()
                 };
-                SpotUpshot {
+                SpotSummary {
                     spot: spot.spot,
                     name: spot_name(survey, spot.spot),
                     verdict: spot.verdict,
@@ -81,7 +81,7 @@ impl Upshot {
                 }
             })
             .collect();
-        Upshot {
+        VerdictSummary {
             verdict: spots
                 .iter()
                 .map(|spot| spot.verdict)
@@ -93,7 +93,7 @@ impl Upshot {
     }
 
     /// The spot to offer: the first of the best ones.
-    pub fn best_spot(&self) -> Option<&SpotUpshot> {
+    pub fn best_spot(&self) -> Option<&SpotSummary> {
         self.spots.iter().find(|spot| spot.verdict == self.verdict)
     }
 
