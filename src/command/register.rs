@@ -5,8 +5,8 @@ use super::{CriteriaOptions, Failure, RegisterOption, print_json};
 use crate::office::changes::{Changes, Comparison, Judgement};
 use crate::office::export;
 use crate::office::register::{
-    Correction, JudgingCriteria, Line, Marked, Register, RegisterError, Revision, Sort, Status,
-    Wanted, Wrong, place,
+    Correction, JudgingCriteria, Line, Marked, Rebuilt, Register, RegisterError, Revision, Sort,
+    Status, Wanted, Wrong, place,
 };
 use crate::rules::Verdict;
 use crate::survey::{ItemId, When};
@@ -186,6 +186,43 @@ enum Command {
     Refresh {
         #[command(flatten)]
         register: RegisterOption,
+    },
+    /// Copy the register's log and all that it names into a folder; others may work meanwhile.
+    ///
+    /// Run it again with the same folder, and it copies what is new.
+    Backup {
+        #[command(flatten)]
+        register: RegisterOption,
+        /// The folder.
+        to: PathBuf,
+    },
+    /// Make a new register from a backup.
+    Restore {
+        #[command(flatten)]
+        register: RegisterOption,
+        /// The backup's folder.
+        from: PathBuf,
+        /// Who restores it.
+        #[arg(long)]
+        who: String,
+    },
+    /// Make the list anew from the log and the kept bundles; the damaged database is kept aside.
+    Rebuild {
+        #[command(flatten)]
+        register: RegisterOption,
+        /// Who rebuilds it.
+        #[arg(long)]
+        who: String,
+    },
+    /// Rebuild the register with good originals in place of bundles that are damaged or missing.
+    Repair {
+        #[command(flatten)]
+        register: RegisterOption,
+        /// The original bundles, or folders with them.
+        originals: Vec<PathBuf>,
+        /// Who repairs it.
+        #[arg(long)]
+        who: String,
     },
     /// Look through the whole register for damage, and list everything that is found.
     Check {
@@ -555,7 +592,64 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             writeln!(out, "{stale} surveys judged anew.")?;
             Ok(())
         }
+        Command::Backup { register, to } => {
+            let done = open(register)?.backup(to)?;
+            writeln!(
+                out,
+                "{}: {} events, {} files; {} are new here.",
+                to.display(),
+                done.events,
+                done.files,
+                done.copied
+            )?;
+            Ok(())
+        }
+        Command::Restore {
+            register,
+            from,
+            who,
+        } => {
+            let location = register.location()?;
+            let restored = Register::restore(&location, from, who, When::now())?;
+            rebuilt(restored, out)
+        }
+        Command::Rebuild { register, who } => {
+            let location = register.location()?;
+            rebuilt(Register::rebuild(&location, who, When::now())?, out)
+        }
+        Command::Repair {
+            register,
+            originals,
+            who,
+        } => {
+            let location = register.location()?;
+            let repaired = Register::repair(&location, originals, who, When::now())?;
+            rebuilt(repaired, out)
+        }
         Command::Check { register, json } => check(&mut open(register)?, *json, out),
+    }
+}
+
+/// Says what a register was rebuilt from, and what could not be brought back.
+fn rebuilt((register, done): (Register, Rebuilt), out: &mut dyn Write) -> Result<(), Failure> {
+    writeln!(
+        out,
+        "{}: surveys {}, events {}, originals put back {}, bundles unknown before {}.",
+        register.location(),
+        done.surveys,
+        done.events,
+        done.mended,
+        done.entered
+    )?;
+    for lost in &done.lost {
+        writeln!(out, "{lost}")?;
+    }
+    match done.lost.len() {
+        0 => Ok(()),
+        lost => Err(Failure::new(format!(
+            "{}: not brought back: {lost}.",
+            register.location()
+        ))),
     }
 }
 

@@ -4,6 +4,7 @@ mod command;
 mod demo;
 mod full_disk;
 mod intake;
+mod rebuilt;
 mod register;
 mod server;
 mod surveys;

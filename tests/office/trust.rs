@@ -1,9 +1,9 @@
 //! No wrong house and no false pass: which survey somebody means, what a later revision may do to a job under way, and
 //! what a correction made at the wrong moment comes to.
 
-use crate::bundles::device;
 use super::server::on_both;
 use super::surveys::{enter, sound, survey, when};
+use crate::bundles::device;
 use joistlight::bundle::Watch;
 use joistlight::office::intake::{self, IntakeOutcome};
 use joistlight::office::register::{Entered, JudgingCriteria, Marked, Register, Status, Wanted};
