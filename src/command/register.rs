@@ -9,7 +9,7 @@ use crate::office::register::{
     Status, Wanted, Wrong, place,
 };
 use crate::rules::Verdict;
-use crate::survey::{ItemId, When};
+use crate::survey::{ItemId, Survey, When};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Subcommand, ValueEnum};
 use serde::Serialize;
@@ -112,9 +112,9 @@ enum Command {
         field: String,
         /// The answer that takes its place; empty for "not measured after all".
         answer: String,
-        /// The spot's number in the survey, for an answer about a spot.
+        /// The spot's number in the survey, from 1, for an answer about a spot.
         #[arg(long)]
-        spot: Option<u32>,
+        spot: Option<usize>,
         /// The item's number in the survey, for an answer about one.
         #[arg(long)]
         item: Option<u32>,
@@ -487,7 +487,10 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             let compared = register.compare(&shown.bundle, &later.bundle)?;
             match json {
                 true => print_json(&compared, out),
-                false => side_by_side(&shown, &later, &compared, out),
+                false => {
+                    let survey = register.captured(&later.bundle)?;
+                    side_by_side(&shown, &later, &compared, &survey, out)
+                }
             }
         }
         Command::Accept {
@@ -511,10 +514,12 @@ pub(super) fn run(options: &Options, out: &mut dyn Write) -> Result<(), Failure>
             who,
         } => {
             let (mut register, id) = which.open()?;
-            let at = place(field, spot.map(ItemId), item.map(ItemId))
+            let survey = register.current(id)?;
+            let spot = spot.map(|number| spot_of(&survey, number)).transpose()?;
+            let at = place(field, spot, item.map(ItemId))
                 .ok_or_else(|| Failure::new(format!("There is no answer “{field}”.")))?;
             let made = register.correct(id, at, answer, reason, who, When::now())?;
-            writeln!(out, "{}", correction_line(&made))?;
+            writeln!(out, "{}", correction_line(&made, &survey))?;
             let line = register.line(id)?;
             writeln!(out, "{}", one_line(&line))?;
             Ok(())
@@ -681,6 +686,7 @@ fn side_by_side(
     shown: &Revision,
     later: &Revision,
     compared: &Comparison,
+    survey: &Survey,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
     let of = |revision: &Revision| {
@@ -697,15 +703,16 @@ fn side_by_side(
     let changes = &compared.changes;
     writeln!(out, "{} answers differ:", changes.answers.len())?;
     for change in &changes.answers {
-        let count = |what: &str, id: Option<ItemId>| {
-            id.map_or(String::new(), |id| format!(" ({what} {})", id.0))
+        let count = |what: &str, number: Option<usize>| {
+            number.map_or(String::new(), |number| format!(" ({what} {number})"))
         };
+        let item = change.at.item.and_then(|item| usize::try_from(item.0).ok());
         writeln!(
             out,
             "  {}{}{}: {} → {}",
             change.label,
-            count("spot", change.at.spot),
-            count("item", change.at.item),
+            count("spot", change.at.spot.and_then(|it| number_of(survey, it))),
+            count("item", item),
             or(&change.before, "not answered"),
             or(&change.after, "not answered")
         )?;
@@ -791,10 +798,32 @@ fn status_words(status: Status, date: &str, crew: &str) -> String {
     }
 }
 
-fn correction_line(correction: &Correction) -> String {
+/// The spot of this number, counted from 1.
+fn spot_of(survey: &Survey, number: usize) -> Result<ItemId, Failure> {
+    let spot = number.checked_sub(1).and_then(|at| survey.spots.get(at));
+    spot.map(|spot| spot.id).ok_or_else(|| {
+        Failure::new(format!(
+            "There is no spot {number}; spots of this survey: {}.",
+            survey.spots.len()
+        ))
+    })
+}
+
+/// How people count a spot; nothing where the survey has it no more.
+fn number_of(survey: &Survey, spot: ItemId) -> Option<usize> {
+    let at = survey.spots.iter().position(|it| it.id == spot)?;
+    Some(at + 1)
+}
+
+fn correction_line(correction: &Correction, survey: &Survey) -> String {
     let or_nothing = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
-    let of =
-        |what: &str, id: Option<ItemId>| id.map_or(String::new(), |id| format!(" {what} {}", id.0));
+    let item = correction.item;
+    let item = item.map_or(String::new(), |item| format!(" item {}", item.0));
+    let spot = match correction.spot.map(|spot| number_of(survey, spot)) {
+        Some(Some(number)) => format!(" spot {number}"),
+        Some(None) => " of a spot that is gone".to_owned(),
+        None => String::new(),
+    };
     let state = match (&correction.withdrawn_by, correction.stands) {
         (Some(who), _) => format!("withdrawn by {who}"),
         (None, true) => "stands".to_owned(),
@@ -804,8 +833,8 @@ fn correction_line(correction: &Correction) -> String {
         "correction {}: {}{}{}: {} instead of {} ({}; {}, {}) {state}",
         correction.number,
         correction.field,
-        of("spot", correction.spot),
-        of("item", correction.item),
+        spot,
+        item,
         or_nothing(&correction.answer),
         or_nothing(&correction.was),
         correction.reason,
@@ -831,7 +860,7 @@ fn show(
             revisions: &'a [crate::office::register::Revision],
             statuses: &'a [crate::office::register::StatusChange],
             corrections: &'a [Correction],
-            survey: &'a crate::survey::Survey,
+            survey: &'a Survey,
         }
         let shown = Shown {
             line: &line,
@@ -903,7 +932,7 @@ fn show(
         )?;
     }
     for correction in &corrections {
-        writeln!(out, "{}", correction_line(correction))?;
+        writeln!(out, "{}", correction_line(correction, &survey))?;
     }
     Ok(())
 }

@@ -11,19 +11,42 @@ const WORDS_MOST: usize = 2000;
 /// The most characters of a word that are kept.
 const LETTERS_MOST: usize = 40;
 
+/// The plain letters of a lower-case letter that Unicode takes for one of its own, without a mark on another.
+fn plain_letters(letter: char) -> Option<&'static str> {
+    Some(match letter {
+        'ß' => "ss",
+        'æ' => "ae",
+        'œ' => "oe",
+        'þ' => "th",
+        'ŋ' => "ng",
+        'ø' => "o",
+        'đ' | 'ð' => "d",
+        'ł' => "l",
+        'ħ' => "h",
+        'ŧ' => "t",
+        'ı' => "i",
+        'ƒ' => "f",
+        _ => return None,
+    })
+}
+
 /// The words of a text, in its order.
 ///
 /// # Examples
 /// ```
 /// use joistlight::office::search::words_in;
 /// assert_eq!(words_in("Émile's 2×4, 18 Fern Row"), ["emile", "s", "2", "4", "18", "fern", "row"]);
+/// assert_eq!(words_in("Łódź Søndergårdsstraße"), ["lodz", "sondergardsstrasse"]);
 /// ```
 pub fn words_in(text: &str) -> Vec<String> {
-    let plain: String = text
-        .nfkd()
-        .filter(|c| !is_combining_mark(*c))
-        .flat_map(char::to_lowercase)
-        .collect();
+    let mut plain = String::new();
+    let letters = text.nfkd().filter(|c| !is_combining_mark(*c));
+    for letter in letters.flat_map(char::to_lowercase) {
+        match plain_letters(letter) {
+            Some(letters) => plain += letters,
+            None => plain.push(letter),
+        }
+    }
     plain
         .split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())

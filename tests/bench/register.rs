@@ -66,10 +66,10 @@ fn row(number: i64) -> Row {
     }
 }
 
-const UPSHOT: &str = r#"{"verdict":"fits with work","settled":true,"spots":[{"spot":1,"name":"By the bedrooms","verdict":"fits with work","settled":true,"fan":"direct-30","framing":"joists left whole","work":["exhaust-vents"],"against":[],"missing":0}]}"#;
+const SUMMARY: &str = r#"{"verdict":"fits with work","settled":true,"spots":[{"spot":1,"name":"By the bedrooms","verdict":"fits with work","settled":true,"fan":"direct-30","framing":"joists left whole","work":["exhaust-vents"],"against":[],"missing":0}]}"#;
 
 const INSERT: &str = "INSERT INTO survey (number, id, bundle, revision, revisions, taken, visited, visited_at, job,
-    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, upshot,
+    job_key, client, client_key, address, surveyor, surveyor_key, verdict, settled, missing, status, summary,
     work, fan_key{words})
     VALUES ($1, $2, $2, 1, 1, $3, $4, '2026-05-03T18:20:00-07:00', $5, $5, $6, $6, $7, $8, $8, $9, 1, $10, $11, $12,
     CAST($9 AS BIGINT) + 1, 'direct-30'{value})";
@@ -106,7 +106,7 @@ fn fill(location: &Location, count: i64) {
                             row.verdict,
                             row.missing,
                             row.status,
-                            UPSHOT,
+                            SUMMARY,
                             row.words
                         ])
                         .expect("a row");
@@ -143,7 +143,7 @@ fn fill(location: &Location, count: i64) {
                         &row.verdict,
                         &row.missing,
                         &row.status,
-                        &UPSHOT,
+                        &SUMMARY,
                     ],
                 )
                 .expect("a row");

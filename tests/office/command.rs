@@ -579,3 +579,47 @@ fn a_full_disk_is_said_and_what_was_in_stays_in() {
     done(&["intake", text(&large), "--register", text(&register)]);
     assert!(list().contains("2 of 2 surveys."));
 }
+
+#[test]
+fn spots_are_counted_as_people_count_them() {
+    let folder = tempfile::tempdir().unwrap();
+    let place = folder.path().join("register");
+    let mut survey = joistlight::demo::survey().unwrap();
+    let gone = survey.spots.remove(0);
+    let first = survey.spots[0].id;
+    assert!(gone.id != first && first.0 != 1);
+    let location = joistlight::office::register::Location::Folder(place.clone());
+    let mut register = joistlight::office::register::Register::open(&location).unwrap();
+    super::surveys::enter(&mut register, &survey);
+    drop(register);
+    let job = format!("id:{}", survey.id);
+    let correct = |spot: &str| {
+        let words = [
+            "correct",
+            "--register",
+            text(&place),
+            &job,
+            "attic.roof_height",
+        ];
+        let rest = [
+            "20 in",
+            "--spot",
+            spot,
+            "--reason",
+            "misread",
+            "--who",
+            "Office One",
+        ];
+        [&["register"][..], &words, &rest].concat().join("\n")
+    };
+    let (one, three) = (correct("1"), correct("3"));
+    let said = done(&one.split('\n').collect::<Vec<_>>());
+    assert!(said.contains("attic.roof_height spot 1: 20 in"), "{said}");
+    let (code, sentence) = refused(&three.split('\n').collect::<Vec<_>>());
+    assert_eq!(code, 1);
+    let told = format!("no spot 3; spots of this survey: {}.", survey.spots.len());
+    assert!(sentence.contains(&told), "{sentence}");
+    let mut register = joistlight::office::register::Register::open(&location).unwrap();
+    let (_, corrections) = register.corrected(survey.id).unwrap();
+    assert_eq!(corrections[0].spot, Some(first));
+}

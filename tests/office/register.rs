@@ -8,7 +8,7 @@ use joistlight::office::register::{
     Wanted,
 };
 use joistlight::office::summary::VerdictSummary;
-use joistlight::survey::{FieldRef, Survey};
+use joistlight::survey::{FieldRef, Survey, Ways};
 use joistlight::trade::codes::Codes;
 use joistlight::trade::fan;
 
@@ -116,6 +116,32 @@ fn words_are_found_by_their_beginnings_without_accents_or_case() {
         assert_eq!(found("mile"), 0);
         // Marks of both databases' query languages are only gaps between words.
         assert_eq!(found("fern' | \"row\" & ! * :( --"), 30);
+        // Letters that are no marked ones are folded, too.
+        let mut abroad = survey(31);
+        for (field, text) in [
+            ("arrival.client", "Łucja Søndergård"),
+            ("arrival.address", "7 Đakovo Straße"),
+        ] {
+            let at = FieldRef::house(field);
+            abroad.type_in(at, text, &Ways::default()).unwrap();
+        }
+        enter(&mut register, &abroad);
+        let mut found = |words: &str| {
+            let wanted = Wanted {
+                words: words.into(),
+                ..Wanted::default()
+            };
+            register.list(&wanted).unwrap().all
+        };
+        for words in [
+            "lucja",
+            "sondergard",
+            "ŁUCJA søn",
+            "dakovo strasse",
+            "STRAẞE",
+        ] {
+            assert_eq!(found(words), 1, "{words}");
+        }
         // Marks alone are in no survey.
         for marks in ["?!", "*", "%", "🙂", "_"] {
             assert_eq!(found(marks), 0, "{marks}");

@@ -223,6 +223,16 @@ impl Change<'_> {
     }
 }
 
+impl Change<'_> {
+    /// Puts in the words by which a survey is found, which an earlier program may have cut otherwise.
+    pub(super) fn put_words(&mut self, id: Uuid) -> Result<(), Step> {
+        let words = make(self.database, self.location, id)?.words;
+        let number = self.number_of(id)?;
+        self.database.put_words(number, &words)?;
+        Ok(())
+    }
+}
+
 /// What is wrong with a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum RowState {

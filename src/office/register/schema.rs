@@ -398,6 +398,7 @@ fn begin_log(database: &mut Database, location: &Location, vault: &Vault) -> Res
             location,
         };
         change.project(id, if believed { Judged::Kept } else { Judged::Anew })?;
+        change.put_words(id)?;
     }
     Ok(())
 }
