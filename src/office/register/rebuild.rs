@@ -175,6 +175,7 @@ impl Register {
                         if copied == Some(true) {
                             vault.note_refused(file, reason)?;
                         }
+                        done.files += usize::from(copied.is_some());
                         Ok(copied.or(Some(false)))
                     }),
                 _ => Ok(Some(false)),
