@@ -192,7 +192,7 @@ pub fn write(
     edition.issue = Some(issue);
     write_sheets(&job, wanted, &edition, &folder)?;
     if let Some(prices) = &wanted.prices {
-        let other = beside(&job, &yardstick.fans, wanted)?;
+        let other = beside(&job, &criteria.fans, wanted)?;
         write_quote(&job, other.as_ref(), prices, wanted, &edition, &folder)?;
     }
     let contents = Contents {
