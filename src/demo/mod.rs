@@ -71,7 +71,7 @@ pub enum DemoError {
     Register(#[from] RegisterError),
     /// The job pack.
     #[error(transparent)]
-    JobPack(#[from] JobPackError),
+    JobPack(Box<JobPackError>),
     /// The office did not let it in.
     #[error("{0}")]
     Refused(String),
@@ -163,7 +163,8 @@ pub fn run(folder: &Path) -> Result<Demo, DemoError> {
         prices: Some(Arc::new(list::trial().clone())),
         ..Wanted::default()
     };
-    let job_pack = jobpack::write(&mut register, SURVEY, &packs, &wanted)?;
+    let job_pack = jobpack::write(&mut register, SURVEY, &packs, &wanted)
+        .map_err(|error| DemoError::JobPack(Box::new(error)))?;
     Ok(Demo {
         device,
         bundle,

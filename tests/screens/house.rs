@@ -2,7 +2,7 @@
 
 use crate::driver::{Driver, SIZES, platform};
 use joistlight::bundle::{Bundle, Watch};
-use joistlight::office::intake::{self, Sum, Taken};
+use joistlight::office::intake::{self, IntakeOutcome, Sum};
 use joistlight::office::register::{Location, Register};
 use joistlight::survey::fields::{self, ListEntry};
 use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Subject, Survey, Ways};
@@ -400,7 +400,7 @@ fn the_office_has_every_field(bundle: &Path, phone: &Survey, entered: &Entered) 
         &mut register,
         &[bundle.to_owned()],
         &AtomicBool::new(false),
-        &mut |step| taken.push(step.taken.clone()),
+        &mut |step| taken.push(step.outcome.clone()),
     )
     .expect("an intake");
     assert_eq!(
@@ -412,7 +412,7 @@ fn the_office_has_every_field(bundle: &Path, phone: &Survey, entered: &Entered) 
         "{taken:?}"
     );
     let [
-        Taken::Entered {
+        IntakeOutcome::Entered {
             survey: id,
             bundle: name,
             differences,

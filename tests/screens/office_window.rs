@@ -247,7 +247,7 @@ fn the_office_does_a_days_work() {
         let looked = desk.looked().unwrap();
         assert_eq!(looked.revisions.len(), 2);
         let changes = &looked.changes.as_ref().unwrap().0;
-        let fields: Vec<&str> = changes.answers.iter().map(|it| it.at.field).collect();
+        let fields: Vec<&str> = changes.changes.answers.iter().map(|it| it.at.field).collect();
         assert_eq!(fields, ["arrival.client", "attic.roof_height"]);
     }
     assert!(d.find("2 things changed:").is_some());

@@ -441,16 +441,14 @@ fn replay(
                 name,
                 bytes,
                 reason,
-            } => {
-                if vault.has_refused(change.database, file)? {
-                    change.enter_refused(&Refused {
-                        file: *file,
-                        name: name.clone(),
-                        bytes: *bytes,
-                        reason: reason.clone(),
-                        refused_at: event.at.to_string(),
-                    })?;
-                }
+            } if vault.has_refused(change.database, file)? => {
+                change.enter_refused(&Refused {
+                    file: *file,
+                    name: name.clone(),
+                    bytes: *bytes,
+                    reason: reason.clone(),
+                    refused_at: event.at.to_string(),
+                })?;
             }
             What::Criteria { .. } => criteria.keep(change.database)?,
             _ => {}
