@@ -41,7 +41,7 @@ fn every_assessment_fits_the_schema() {
         changed
     };
     let bad = [
-        fits(|it| it["version"] = json!(3)),
+        fits(|it| it["version"] = json!(4)),
         fits(|it| it["spots"][0]["verdict"] = json!("perhaps")),
         fits(|it| it["house"] = json!(3)),
         fits(|it| it["codes"]["building"] = json!("IRC 1999")),

@@ -5,7 +5,7 @@ use joistlight::bundle::{Bundle, Watch};
 use joistlight::office::intake::{self, IntakeOutcome, Sum};
 use joistlight::office::register::{Location, Register};
 use joistlight::survey::fields::{self, ListEntry};
-use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Subject, Survey, Ways};
+use joistlight::survey::{FieldRef, ItemId, Kind, Slot, Stop, Subject, Survey, Ways, range};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
@@ -93,24 +93,39 @@ impl Entered {
         }
         self.turn += 1;
         let turn = self.turn;
-        match slot.kind {
-            Kind::Length => format!("{} {}/16\"", 8 + turn, 1 + 2 * (turn % 8)),
-            Kind::Offset if turn.is_multiple_of(2) => format!("-{}\"", 3 + turn),
-            Kind::Offset => format!("{}\"", 3 + turn),
-            Kind::Area => format!("{} in²", 40 + turn),
-            Kind::Count { least, .. } => (least as usize + turn % 7).to_string(),
-            Kind::Choice(words) => words[turn % words.len()].code.to_owned(),
-            Kind::YesNo | Kind::Complete => {
-                if turn.is_multiple_of(2) { "yes" } else { "no" }.to_owned()
-            }
-            Kind::Text => format!("Words number {turn}"),
-            Kind::When => "2026-05-04 10:30".to_owned(),
-            Kind::Temperature => format!("{} °F", 60 + turn),
-            Kind::Pitch => "6:12".to_owned(),
-            Kind::HeatRate => format!("{} Btu/h", 30_000 + 100 * turn),
-            Kind::BoxVolume => format!("{} in³", 12 + turn),
-            _ => (10 + turn % 80).to_string(),
+        // What cannot be at all is refused; then another is tried.
+        let possible = |text: &String| {
+            let value = slot.kind.parse(text, &Ways::default()).ok().flatten();
+            let doubt = value.and_then(|it| range::of(slot.id)?.doubt(&it));
+            !doubt.is_some_and(|it| it.is_impossible())
+        };
+        std::iter::once(turn)
+            .chain(0..400)
+            .map(|turn| typed(slot, turn))
+            .find(possible)
+            .unwrap_or_else(|| panic!("{}: nothing that is tried is possible", slot.id))
+    }
+}
+
+/// An answer of this kind, another one each time.
+fn typed(slot: &Slot, turn: usize) -> String {
+    match slot.kind {
+        Kind::Length => format!("{} {}/16\"", 1 + turn, 1 + 2 * (turn % 8)),
+        Kind::Offset if turn.is_multiple_of(2) => format!("-{}\"", 3 + turn),
+        Kind::Offset => format!("{}\"", 3 + turn),
+        Kind::Area => format!("{} in²", 40 + turn),
+        Kind::Count { least, .. } => (least as usize + turn % 7).to_string(),
+        Kind::Choice(words) => words[turn % words.len()].code.to_owned(),
+        Kind::YesNo | Kind::Complete => {
+            if turn.is_multiple_of(2) { "yes" } else { "no" }.to_owned()
         }
+        Kind::Text => format!("Words number {turn}"),
+        Kind::When => "2026-05-04 10:30".to_owned(),
+        Kind::Temperature => format!("{} °F", 60 + turn),
+        Kind::Pitch => "6:12".to_owned(),
+        Kind::HeatRate => format!("{} Btu/h", 30_000 + 100 * turn),
+        Kind::BoxVolume => format!("{} in³", 12 + turn),
+        _ => (10 + turn % 80).to_string(),
     }
 }
 

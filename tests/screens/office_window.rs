@@ -242,15 +242,23 @@ fn the_office_does_a_days_work() {
 
     // What changed between its revisions.
     d.tap("Leaf: Revisions");
-    {
+    let changed = {
         let desk = d.app.desk();
         let looked = desk.looked().unwrap();
         assert_eq!(looked.revisions.len(), 2);
         let changes = &looked.changes.as_ref().unwrap().0;
-        let fields: Vec<&str> = changes.changes.answers.iter().map(|it| it.at.field).collect();
+        let fields: Vec<&str> = changes
+            .changes
+            .answers
+            .iter()
+            .map(|it| it.at.field)
+            .collect();
         assert_eq!(fields, ["arrival.client", "attic.roof_height"]);
-    }
-    assert!(d.find("2 things changed:").is_some());
+        // The answers, and every figure that they move.
+        fields.len() + changes.figures.len()
+    };
+    let told = format!("{changed} things changed:");
+    assert!(d.find(&told).is_some(), "{told}");
     d.look("desk-revisions");
 
     // A correction needs its reason, and stands beside what was captured.
