@@ -188,7 +188,7 @@ fn without(survey: &Survey, doubtful: &[(FieldRef, Doubt)]) -> Survey {
 /// Judges a survey. An answer that a slip of the unit explains is asked back, and nothing rests on it: neither does
 /// anything hold by it, nor fail.
 pub fn assess(survey: &Survey, fans: &FanList, codes: &Codes) -> Assessment {
-    let doubtful = range::slips(survey);
+    let doubtful = range::withheld(survey);
     let believed;
     let survey = if doubtful.is_empty() {
         survey

@@ -1,7 +1,8 @@
 //! What an answer usually is, and what it can be at all.
 //!
-//! Outside its usual range an answer is taken, marked as implausible, and asked back ([`Doubt`]); no finding that fails may
-//! rest on it. Outside the possible range it is refused as it is typed: nothing real is, so the limits are wide.
+//! Outside the possible range an answer is refused as it is typed ([`Doubt`]): nothing real is, so the limits are wide. One
+//! that comes in a file all the same, and one that a slip of the unit explains, is withheld from judgement ([`withheld`]) until
+//! it is read again. Any other outside its usual range is taken as it is; [`implausible`] lists them.
 //!
 //! # Units
 //! Each range in the unit that it names.
@@ -591,10 +592,10 @@ pub fn implausible(survey: &Survey) -> Vec<FieldRef> {
     doubts(survey).into_iter().map(|(at, _)| at).collect()
 }
 
-/// Every answer outside its usual range that a slip of the unit explains.
-pub fn slips(survey: &Survey) -> Vec<(FieldRef, Doubt)> {
+/// Every answer that nothing is judged by: what cannot be, and what a slip of the unit explains.
+pub fn withheld(survey: &Survey) -> Vec<(FieldRef, Doubt)> {
     let mut all = doubts(survey);
-    all.retain(|(_, doubt)| doubt.is_slip());
+    all.retain(|(_, doubt)| doubt.is_slip() || doubt.is_impossible());
     all
 }
 
