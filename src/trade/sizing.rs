@@ -1,7 +1,7 @@
 //! What it takes for joists to carry a fan where it goes: members as they are, doubled ones, or an engineer's word.
 //!
 //! # Units
-//! Places and sizes as [`Length`], weights as [`Force`](crate::measure::Force); a use ratio is demand over capacity.
+//! Places and sizes as [`Length`], weights as [`Force`]; a use ratio is demand over capacity.
 //!
 //! # Source
 //! The members' strength is that of [`frame_strength`](super::frame_strength), the code's own rule of thumb that of
