@@ -157,7 +157,7 @@ fn what_no_longer_matters_never_changes_a_verdict() {
     let surveys: u64 = std::env::var("JOISTLIGHT_SURVEYS")
         .ok()
         .and_then(|s| s.parse().ok())
-        .unwrap_or(2000);
+        .unwrap_or(1000);
     println!("seed {seed}, {surveys} surveys, each hole filled 20 times");
     let (fans, houses) = (few_fans(), houses());
     let next = AtomicU64::new(0);
