@@ -477,6 +477,7 @@ const FRONT_DOOR_LISTS: &[Items] = &[
         list: attic::OBSTRUCTIONS.id,
         items: &[&[
             (obstruction::KIND.id, "flue"),
+            (obstruction::FLUE.id, "type B"),
             (obstruction::SHAPE.id, "upright"),
             (obstruction::AHEAD.id, "7"),
             (obstruction::LEFT.id, "4"),

@@ -8,15 +8,19 @@ use super::answers::Run as Answered;
 use crate::measure::{Length, Reading, Tape};
 use crate::say::Say;
 use crate::survey::{
-    Field, FieldRef, Fixture, FixtureKind, FramingKind, ItemId, JoistRun, List, Mover, NominalSize,
-    Obstruction, ObstructionKind, RoofFall, Shape, Spot, SpotSection, attic, fixture, hall, joist,
-    obstruction,
+    Field, FieldRef, Fixture, FixtureKind, FlueKind, FramingKind, ItemId, JoistRun, List, Mover,
+    NominalSize, Obstruction, ObstructionKind, RoofFall, Shape, Spot, SpotSection, attic, fixture,
+    hall, joist, obstruction,
 };
+use crate::trade::clearance::{ALARM_FROM_OPENING, Hot};
 use crate::trade::fan::{Fan, FanList};
+use crate::trade::frame_strength::{Extra, Timber};
+use crate::trade::opening_frame::Plies;
 use crate::trade::placement::{
-    self, Axis, InAttic, Manner, OnCeiling, Place, Placing, Site, Why, Work,
+    self, Axis, InAttic, Manner, Move, OnCeiling, Place, Placing, Site, Which, Why, Work,
 };
 use crate::trade::roof::{Fall, Roof, Slope};
+use crate::trade::sizing::hung_on_trimmers;
 use crate::trade::solid::{Block, Point, Post, Run, Solid, Span};
 
 /// The answers that a part of the scene comes from, while they are asked.
@@ -43,6 +47,16 @@ impl Asked {
 
     fn length<R: SpotSection>(&mut self, spot: &Spot, field: Field<R, Reading>) -> Option<Length> {
         self.get(spot, field).map(Reading::length)
+    }
+
+    /// What it is, which decides how far wood stays away from it.
+    fn kind_of(&mut self, spot: &Spot, it: &Obstruction) {
+        if it.kind.is_none() {
+            self.note(obstruction::KIND.at(spot.id).item(it.id), false);
+        }
+        if it.kind == Some(ObstructionKind::Flue) && it.flue.is_none() {
+            self.note(obstruction::FLUE.at(spot.id).item(it.id), false);
+        }
     }
 
     fn complete<R: SpotSection, I>(&mut self, spot: &Spot, list: List<R, I>) {
@@ -107,8 +121,76 @@ pub struct Obstacle {
     pub kind: Option<ObstructionKind>,
     /// Its shape and place.
     pub solid: Solid,
-    /// Who could move it, where that was said.
+    /// What stays away from it, where it is hot.
+    pub hot: Option<Hot>,
+    /// Who could move it: whoever its kind asks for at the least, or who was said where that is more. `None` where it
+    /// may still turn out that nobody can.
     pub mover: Option<Mover>,
+}
+
+/// Who moves such a thing at the least (a truss web: nobody without the truss's designer, IRC R802.10.4; whoever is
+/// licensed for flues, gas and wires; else common practice, no source).
+fn least_mover(kind: Option<ObstructionKind>, framing: Option<FramingKind>) -> Mover {
+    use ObstructionKind as Kind;
+    match kind {
+        Some(Kind::TrussWeb) => Mover::Nobody,
+        Some(Kind::Brace) if framing == Some(FramingKind::Trusses) => Mover::Nobody,
+        Some(Kind::Brace | Kind::RoofStrut | Kind::CollarTie | Kind::Strongback) => Mover::Engineer,
+        Some(Kind::Flue | Kind::GasPipe | Kind::Appliance) => Mover::Technician,
+        Some(Kind::Wire | Kind::RecessedLight) => Mover::Electrician,
+        Some(Kind::Pipe) => Mover::Plumber,
+        Some(Kind::Duct) => Mover::DuctFitter,
+        Some(Kind::Other) | None => Mover::Anybody,
+    }
+}
+
+/// How much it takes to be allowed to move something.
+fn rank(mover: Mover) -> u8 {
+    match mover {
+        Mover::Anybody => 0,
+        Mover::Electrician | Mover::Plumber | Mover::DuctFitter => 1,
+        Mover::Technician => 2,
+        Mover::Engineer => 3,
+        Mover::Nobody => 4,
+    }
+}
+
+/// Who moves something of this kind where this was said: that can raise what the kind asks for, never lower it.
+fn mover(least: Mover, said: Option<Mover>) -> Option<Mover> {
+    match said {
+        _ if least == Mover::Nobody => Some(least),
+        Some(said) if rank(said) > rank(least) => Some(said),
+        Some(_) => Some(least),
+        None => None,
+    }
+}
+
+/// What wood keeps away from in a thing of this kind, where that is known.
+fn hot(kind: Option<ObstructionKind>, flue: Option<FlueKind>) -> Option<Hot> {
+    match kind? {
+        ObstructionKind::Flue => Some(match flue? {
+            FlueKind::TypeB => Hot::TypeB,
+            FlueKind::TypeL => Hot::TypeL,
+            FlueKind::SingleWall => Hot::SingleWall,
+            FlueKind::StovePipe => Hot::StovePipe,
+            FlueKind::FactoryChimney => Hot::FactoryChimney,
+            FlueKind::Masonry => Hot::Masonry,
+            FlueKind::Plastic => Hot::PlasticVent,
+            FlueKind::Unknown => Hot::UnknownFlue,
+        }),
+        ObstructionKind::RecessedLight => Some(Hot::RecessedLight),
+        ObstructionKind::Appliance => Some(Hot::Equipment),
+        _ => None,
+    }
+}
+
+/// Whether it is known how far wood stays away from it: what it is, and of a flue which kind.
+fn is_told(it: &Obstruction) -> bool {
+    match it.kind {
+        None => false,
+        Some(ObstructionKind::Flue) => it.flue.is_some(),
+        Some(_) => true,
+    }
 }
 
 /// Something on the hall ceiling.
@@ -133,8 +215,27 @@ impl CeilingThing {
             | FixtureKind::PaddleFan
             | FixtureKind::Speaker => Mover::Electrician,
             FixtureKind::Register => Mover::DuctFitter,
-            FixtureKind::Hatch | FixtureKind::Other => Mover::Nobody,
+            FixtureKind::Hatch
+            | FixtureKind::Skylight
+            | FixtureKind::OldOpening
+            | FixtureKind::Other => Mover::Nobody,
         })
+    }
+
+    /// Whether joists end at it.
+    fn cuts_joists(&self) -> bool {
+        matches!(
+            self.kind,
+            Some(FixtureKind::Hatch | FixtureKind::Skylight | FixtureKind::OldOpening)
+        )
+    }
+
+    /// How far it stays from the fan's opening.
+    fn from_opening(&self) -> Length {
+        match self.kind {
+            Some(FixtureKind::SmokeAlarm) => ALARM_FROM_OPENING,
+            _ => Length::ZERO,
+        }
     }
 }
 
@@ -267,19 +368,28 @@ impl Scene {
                     at: known.map(|it| it.offsets.clone()).unwrap_or_default(),
                     thickness: thickness.known,
                     bearings: bearings.known.flatten(),
-                    ..placement::Joists::default()
+                    holes: ceiling
+                        .known
+                        .iter()
+                        .filter(|it| it.cuts_joists())
+                        .map(|it| placement::Hole {
+                            ahead: it.ahead,
+                            left: it.left,
+                        })
+                        .collect(),
+                    under_struts: under_struts(&obstacles.known, known, axis, thickness.known),
                 },
                 roof.known,
                 obstacles.known.iter().map(|it| InAttic {
                     solid: it.solid,
                     movable: movable(it.mover),
-                    clear: Length::ZERO,
+                    clear: it.hot.map_or(Length::ZERO, Hot::clearance),
                 }),
                 ceiling.known.iter().map(|it| OnCeiling {
                     ahead: it.ahead,
                     left: it.left,
                     movable: movable(it.mover()),
-                    from_opening: Length::ZERO,
+                    from_opening: it.from_opening(),
                 }),
             )
         });
@@ -312,6 +422,55 @@ impl Scene {
         [&self.obstacles.movers_missing, &self.ceiling.movers_missing]
     }
 
+    /// The joists that carry their ceiling alone: no opening cuts them, no roof strut stands on them.
+    pub fn sound_joists(&self) -> Vec<Length> {
+        self.site.as_ref().map(Site::sound).unwrap_or_default()
+    }
+
+    /// The hot things within reach, and how far wood keeps from each.
+    pub fn hot_things(&self) -> impl Iterator<Item = (Hot, Length)> {
+        let hot = self.obstacles.known.iter().filter_map(|it| it.hot);
+        hot.map(|hot| (hot, hot.clearance()))
+    }
+
+    /// Whether what must be moved is hot.
+    pub fn is_hot(&self, it: &Move) -> bool {
+        matches!(it.which, Which::InAttic(number) if self.obstacles.known[number].hot.is_some())
+    }
+
+    /// What is in the way at this place besides what must be moved for it anyway, with such work done and, where told,
+    /// so many pieces in headers and trimmers.
+    pub fn further_moves(
+        &self,
+        fan: &Fan,
+        framing: Framing,
+        place: &Place,
+        work: &Work,
+        pieces: Option<(Plies, Plies)>,
+    ) -> Vec<Move> {
+        let Some(site) = &self.site else {
+            return Vec::new();
+        };
+        let mut moves = site.moves_at(fan, manner(framing), place, work, pieces);
+        moves.retain(|it| place.moves.iter().all(|had| had.which != it.which));
+        moves
+    }
+
+    /// The thing on the ceiling that an opening in the joists is.
+    pub fn opening(&self, number: usize) -> Option<&CeilingThing> {
+        let openings = self.ceiling.known.iter().filter(|it| it.cuts_joists());
+        openings.skip(number).next()
+    }
+
+    /// What openings that are already there hang on joists of this wood.
+    pub fn hung_on_joists(&self, timber: &Timber, bearings: Span) -> Vec<Extra> {
+        let gaps = self.site.iter().flat_map(Site::gaps);
+        gaps.flat_map(|(cut, trimmers, hole)| {
+            hung_on_trimmers(timber, bearings, hole, trimmers, cut)
+        })
+        .collect()
+    }
+
     /// How far two readings of the tape may be off together.
     pub fn tolerance(&self) -> Length {
         self.tolerance
@@ -325,10 +484,7 @@ impl Scene {
         let Some(site) = &self.site else {
             return Placed::Unknown;
         };
-        let manner = match framing {
-            Framing::Cut => Manner::Cut,
-            Framing::Whole => Manner::Whole,
-        };
+        let manner = manner(framing);
         if self.joists.known.is_none()
             || (framing == Framing::Cut && self.thickness.known.is_none())
         {
@@ -460,6 +616,59 @@ impl Scene {
             closest,
         }
     }
+}
+
+fn manner(framing: Framing) -> Manner {
+    match framing {
+        Framing::Cut => Manner::Cut,
+        Framing::Whole => Manner::Whole,
+    }
+}
+
+/// The middles of joists that roof struts stand on: their lower end is at the joists' top and over a joist.
+fn under_struts(
+    obstacles: &[Obstacle],
+    joists: Option<&Joists>,
+    axis: Axis,
+    thickness: Option<Length>,
+) -> Vec<Length> {
+    let half = thickness.unwrap_or(Length::ZERO);
+    let mut under = Vec::new();
+    for it in obstacles {
+        if it.kind != Some(ObstructionKind::RoofStrut) {
+            continue;
+        }
+        let extent = match it.solid {
+            // A slanting one stands on its lower end.
+            Solid::Run(run) => {
+                let foot = if run.from.up <= run.to.up {
+                    run.from
+                } else {
+                    run.to
+                };
+                HallPlan {
+                    ahead: Span::about(foot.ahead, run.diameter),
+                    left: Span::about(foot.left, run.diameter),
+                }
+            }
+            solid => {
+                let extent = solid.extent();
+                HallPlan {
+                    ahead: extent.ahead,
+                    left: extent.left,
+                }
+            }
+        };
+        let across = match axis {
+            Axis::Ahead => extent.left,
+            Axis::Left => extent.ahead,
+        };
+        let joists = joists.map_or(&[][..], |it| &it.offsets);
+        under.extend(joists.iter().filter(|joist| {
+            Span::about(**joist, half.max(Length::sixteenths(1))).overlaps(across)
+        }));
+    }
+    under
 }
 
 fn hall(spot: &Spot) -> Part<HallPlan> {
@@ -700,15 +909,20 @@ impl Reach {
 
     /// Whether something so wide, whose underside is there, lies beside all that can be put in. Headers reach as far as
     /// the next whole joists, wherever these are, so that nothing below the joists' tops does.
-    fn beyond(&self, ahead: Option<Span>, left: Option<Span>, bottom: Option<Length>) -> bool {
-        bottom.is_some_and(|it| it >= Length::ZERO) && self.beside(ahead, left)
-    }
-
-    fn beside(&self, ahead: Option<Span>, left: Option<Span>) -> bool {
-        self.plan.is_some_and(|plan| {
-            ahead.is_some_and(|it| !it.overlaps(plan.ahead))
-                || left.is_some_and(|it| !it.overlaps(plan.left))
-        })
+    fn beyond(
+        &self,
+        ahead: Option<Span>,
+        left: Option<Span>,
+        bottom: Option<Length>,
+        clear: Length,
+    ) -> bool {
+        let apart =
+            |it: Span, plan: Span| !Span::new(it.low - clear, it.high + clear).overlaps(plan);
+        bottom.is_some_and(|it| it >= clear)
+            && self.plan.is_some_and(|plan| {
+                ahead.is_some_and(|it| apart(it, plan.ahead))
+                    || left.is_some_and(|it| apart(it, plan.left))
+            })
     }
 }
 
@@ -745,7 +959,7 @@ enum Looked {
     Clash,
 }
 
-fn look(look: &mut Look, reach: &Reach) -> Looked {
+fn look(look: &mut Look, reach: &Reach, clear: Length) -> Looked {
     let it = look.it;
     let Some(shape) = it.shape else {
         let at = look.at(obstruction::SHAPE);
@@ -786,8 +1000,8 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
             };
             let bottom = look.length(obstruction::BOTTOM);
             let top = look.length(obstruction::TOP);
-            if bottom.is_some_and(|it| it >= reach.top)
-                || reach.beyond(about(ahead, along), about(left, across), bottom)
+            if bottom.is_some_and(|it| it >= reach.top + clear)
+                || reach.beyond(about(ahead, along), about(left, across), bottom, clear)
             {
                 return Looked::Beyond;
             }
@@ -824,7 +1038,7 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
             let bottom = look.length(obstruction::BOTTOM);
             let top = look.length(obstruction::TOP);
             if let (Some(diameter), Some(bottom), Some(top)) = (diameter, bottom, top)
-                && bottom.min(top - diameter) >= reach.top
+                && bottom.min(top - diameter) >= reach.top + clear
             {
                 return Looked::Beyond;
             }
@@ -837,7 +1051,12 @@ fn look(look: &mut Look, reach: &Reach) -> Looked {
                 .zip(top)
                 .zip(diameter)
                 .map(|((bottom, top), diameter)| bottom.min(top - diameter));
-            if reach.beyond(spread(ahead, to_ahead), spread(left, to_left), lowest) {
+            if reach.beyond(
+                spread(ahead, to_ahead),
+                spread(left, to_left),
+                lowest,
+                clear,
+            ) {
                 return Looked::Beyond;
             }
             let (
@@ -884,19 +1103,36 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
     let mut asked = Asked::default();
     let mut movers_missing = Vec::new();
     asked.complete(spot, attic::OBSTRUCTIONS);
+    if list
+        .items
+        .iter()
+        .any(|it| it.kind == Some(ObstructionKind::Brace))
+    {
+        // In trusses a brace may be a web, which nobody moves.
+        asked.get(spot, attic::FRAMING);
+    }
     for it in &list.items {
         let mut at = Look {
             it,
             spot: spot.id,
             missing: Vec::new(),
         };
-        let looked = look(&mut at, reach);
+        let hot = hot(it.kind, it.flue);
+        // Until it is known what it is, it may have to stay as far away as anything.
+        let clear = match (hot, is_told(it)) {
+            (Some(hot), _) => hot.clearance(),
+            (None, true) => Length::ZERO,
+            (None, false) => Hot::UnknownFlue.clearance(),
+        };
+        let looked = look(&mut at, reach, clear);
         let mover_at = at.at(obstruction::MOVER);
+        let mover = mover(least_mover(it.kind, spot.attic.framing), it.mover);
         match looked {
             Looked::Beyond => {}
             Looked::Open => {
                 asked.missing.append(&mut at.missing);
-                if it.mover.is_none() {
+                asked.kind_of(spot, it);
+                if mover.is_none() {
                     movers_missing.push(mover_at);
                 }
             }
@@ -908,14 +1144,16 @@ fn obstacles(spot: &Spot, reach: &Reach) -> Things<Obstacle> {
                 ));
             }
             Looked::Whole(solid) => {
-                if it.mover.is_none() {
+                asked.kind_of(spot, it);
+                if mover.is_none() {
                     movers_missing.push(mover_at);
                 }
                 things.known.push(Obstacle {
                     id: it.id,
                     kind: it.kind,
                     solid,
-                    mover: it.mover,
+                    hot,
+                    mover,
                 });
             }
         }
@@ -934,7 +1172,6 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
         clash: None,
     };
     let mut asked = Asked::default();
-    let mut movers_missing = Vec::new();
     asked.complete(spot, hall::FIXTURES);
     for it in &list.items {
         let Fixture {
@@ -955,11 +1192,17 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
             along.is_some_and(|it| !it.overlaps(hall.ahead))
                 || across.is_some_and(|it| !it.overlaps(hall.left))
         });
-        if outside {
+        // Joists that end at an opening outside the hall's walls are not whole over the hall either.
+        let opening = matches!(
+            kind,
+            Some(FixtureKind::Hatch | FixtureKind::Skylight | FixtureKind::OldOpening)
+        );
+        if outside && !opening {
             continue;
         }
+        // It may yet be a smoke alarm, or an opening that joists end at.
         if kind.is_none() {
-            movers_missing.push(fixture::KIND.at(spot.id).item(id));
+            asked.note(fixture::KIND.at(spot.id).item(id), false);
         }
         match (along, across) {
             (Some(ahead), Some(left)) => {
@@ -991,6 +1234,5 @@ fn ceiling(spot: &Spot, hall: &Part<HallPlan>) -> Things<CeilingThing> {
         }
     }
     things.asked = asked.into();
-    things.movers_missing = movers_missing.into();
     things
 }

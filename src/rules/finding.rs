@@ -62,6 +62,9 @@ pub enum Who {
     /// A duct fitter.
     #[serde(rename = "duct fitter")]
     DuctFitter,
+    /// A technician licensed for gas, flues and heating equipment.
+    #[serde(rename = "technician")]
+    Technician,
     /// Nobody.
     #[serde(rename = "nobody")]
     Nobody,
@@ -73,7 +76,8 @@ impl Who {
         match self {
             Who::Anybody => Mover::Anybody.label(),
             Who::Carpenter => "Carpenter",
-            Who::Engineer => "Engineer",
+            Who::Engineer => Mover::Engineer.label(),
+            Who::Technician => Mover::Technician.label(),
             Who::Electrician => Mover::Electrician.label(),
             Who::Plumber => Mover::Plumber.label(),
             Who::DuctFitter => Mover::DuctFitter.label(),
@@ -89,6 +93,8 @@ impl From<Mover> for Who {
             Mover::Electrician => Who::Electrician,
             Mover::Plumber => Who::Plumber,
             Mover::DuctFitter => Who::DuctFitter,
+            Mover::Technician => Who::Technician,
+            Mover::Engineer => Who::Engineer,
             Mover::Nobody => Who::Nobody,
         }
     }

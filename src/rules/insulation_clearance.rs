@@ -94,7 +94,7 @@ pub fn insulation_clearance(at: AtSpot) -> Finding {
 }
 
 /// The joists' depth: of the nominal size, or measured where it has none.
-fn joist_depth(asking: &mut RuleContext) -> Option<Length> {
+pub(super) fn joist_depth(asking: &mut RuleContext) -> Option<Length> {
     let nominal = match asking.get(attic::NOMINAL_SIZE) {
         Some(NominalSize::TwoByFour) => Nominal::TwoByFour,
         Some(NominalSize::TwoBySix) => Nominal::TwoBySix,

@@ -284,26 +284,6 @@ pub(super) fn across(place: &Place, axis: Axis) -> Length {
     }
 }
 
-/// The joists beyond the two trimmers; where none was measured there, as far off as the opening's own bay.
-pub(super) fn beyond(place: &Place, joists: &[Length]) -> [Length; 2] {
-    let (low, high) = place.trimmers;
-    let first = place.cut.first().copied().unwrap_or(high);
-    let last = place.cut.last().copied().unwrap_or(low);
-    [
-        joists
-            .iter()
-            .rev()
-            .copied()
-            .find(|at| *at < low)
-            .unwrap_or(low * 2 - first),
-        joists
-            .iter()
-            .copied()
-            .find(|at| *at > high)
-            .unwrap_or(high * 2 - last),
-    ]
-}
-
 /// What is said where the opening goes nowhere: nothing can be judged there.
 pub(super) fn no_place(asking: RuleContext, nowhere: &Nowhere) -> Finding {
     let say = Say::new("There is no place for the opening: {why}").with("why", nowhere.why.clone());

@@ -4,24 +4,27 @@ use super::WithFan;
 use super::ask::RuleContext;
 use super::finding::{Finding, Outcome, Say, Who, number};
 use super::joist::{
-    Bounds, Read, Stamp, across, along, attic_use, beyond, finish, no_place, opening_ends, sawn,
-    section, stamp,
+    Bounds, Read, Stamp, across, along, attic_use, finish, no_place, opening_ends, sawn, section,
+    stamp,
 };
+use super::new_wood::in_the_way;
 use crate::house::Framing;
 use crate::house::scene::Placed;
 use crate::measure::{Force, Length};
 use crate::need::Need;
 use crate::survey::attic;
 use crate::trade::attic_load::{AtticUse, Finish, ceiling_load};
-use crate::trade::beam::BeamError;
+use crate::trade::fan::Fan;
 use crate::trade::fastening::{end_nails, in_each_piece};
 use crate::trade::frame_strength::{
-    Criterion, LoadedJoist, MemberStrength, Opening, OpeningStrength, OverWhole, Timber,
-    frame_opening, whole_effects,
+    Criterion, LoadedJoist, MemberStrength, OpeningStrength, Timber,
 };
 use crate::trade::lumber::Lumber;
 use crate::trade::opening_frame::{Plies, header_plies};
+use crate::trade::placement::{Axis, Work};
 use crate::trade::section::Section;
+use crate::trade::sizing::{Carrying, Level, Members, Sized, Standing};
+use crate::trade::solid::Span;
 use crate::trade::source::{Source, Status};
 
 const SOURCES: &[Source] = &[
@@ -86,7 +89,7 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
     if let Some(clash) = clash {
         return asking.contradiction(clash);
     }
-    let (Some(place), Read::Known(wood), Read::Known(along), Some(axis), Some(joists)) = (
+    let (Some(place), Read::Known(wood), Read::Known(along), Some(axis), Some(_)) = (
         place,
         wood,
         along,
@@ -111,28 +114,15 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
     if shortest < least {
         return too_near(asking, shortest, least, division);
     }
-    let frame_ends = opening_ends(place, axis, along, with.fan.frame.length);
-    let frame = if cuts {
-        let opening = Opening {
-            span: along.span,
-            headers: [ends[0] - wood.breadth() / 2, ends[1] + wood.breadth() / 2],
-            trimmers: [place.trimmers.0, place.trimmers.1],
-            beyond: beyond(place, &joists.offsets),
-            cut: &place.cut,
-            fan: with.fan.weight,
-            extra: &[],
-        };
-        Frame::Opening(opening, shortest)
-    } else {
-        Frame::Whole(OverWhole {
-            span: along.span,
-            joists: &joists.offsets,
-            middle: across(place, axis),
-            frame_width: with.fan.frame.width,
-            ends: frame_ends,
-            fan: with.fan.weight,
-            extra: &[],
-        })
+    let none: &[Length] = &[];
+    let standing = Standing {
+        trimmers: place.trimmers,
+        cut: if cuts { &place.cut } else { none },
+        along: match axis {
+            Axis::Ahead => place.ahead,
+            Axis::Left => place.left,
+        },
+        across: across(place, axis),
     };
     let wood = Wood {
         section: wood,
@@ -141,9 +131,18 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
         finish,
         bearing,
     };
+    let bearings = Span::new(-along.mark, along.span - along.mark);
+    let carrying = |(timber, real): (Timber, Timber)| Carrying {
+        bearings,
+        joists: at.scene.sound_joists(),
+        extra: at.scene.hung_on_joists(&timber, bearings),
+        timber,
+        real,
+    };
+    let size = |wood| carrying(wood).size(with.fan, &standing);
     let (worst, real) = wood.worst();
     let no_fit = || Say::new("the joists, the opening and the span do not fit together.");
-    let Ok(mut shown) = frame.size(&worst, &real) else {
+    let Ok(mut shown) = size((worst, real)) else {
         return asking.contradiction(no_fit());
     };
     let mut timber = worst;
@@ -151,23 +150,46 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
     if lacks {
         // Between its worst and its best the missing answers decide; where both come out alike, none does.
         let (best, real) = wood.best();
-        let Ok(hoped) = frame.size(&best, &real) else {
+        let Ok(hoped) = size((best, real)) else {
             return asking.contradiction(no_fit());
         };
-        let outcome = hoped.level.outcome();
-        if outcome == Outcome::Fails {
+        let hoped_outcome = outcome(hoped.level);
+        if hoped_outcome == Outcome::Fails {
             (shown, timber) = (hoped, best);
-        } else if bearing.is_none() || outcome != shown.level.outcome() {
+        } else if bearing.is_none() || hoped_outcome != outcome(shown.level) {
             return asking.not_measured();
         }
     }
-    note(&mut asking, &frame, &shown, &timber, stamp);
+    note(&mut asking, with.fan, &shown, &timber, stamp);
     if shown.level == Level::NoRoom {
         let breadth = timber.section.breadth();
-        return too_near(asking, shortest, shown.header(breadth), division);
+        return too_near(
+            asking,
+            shortest,
+            shown.plies().0.thickness(breadth),
+            division,
+        );
     }
     let status = timber.lumber.status;
-    let finding = conclude(asking, &shown, &frame, lacks, stamp, header_span);
+    if shown.level == Level::Doubled {
+        let carrying = carrying((timber, timber));
+        let work = Work {
+            carrying: Some(&carrying),
+            ..Work::default()
+        };
+        let moves =
+            at.scene
+                .further_moves(with.fan, with.framing, place, &work, Some(shown.plies()));
+        if !moves.is_empty() {
+            return in_the_way(
+                asking,
+                with,
+                &moves,
+                "The doubled pieces that it takes would run into what is there, or too near to it: {things}.",
+            );
+        }
+    }
+    let finding = conclude(asking, &shown, lacks, stamp, standing.cut.len(), header_span);
     if status == Status::Confirmed {
         return finding;
     }
@@ -240,107 +262,11 @@ impl Wood {
     }
 }
 
-/// What it takes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Level {
-    /// Members as they are.
-    Single,
-    /// Members doubled.
-    Doubled,
-    /// Doubled members would hold if the wood is better than the weakest that it may be.
-    Stamp,
-    /// Not even doubled members hold.
-    Engineer,
-    /// As many header pieces as it takes find no room before the bearing.
-    NoRoom,
-}
-
-impl Level {
-    const fn outcome(self) -> Outcome {
-        match self {
-            Level::Single => Outcome::Holds,
-            Level::Doubled | Level::Stamp => Outcome::Mend,
-            Level::Engineer | Level::NoRoom => Outcome::Fails,
-        }
-    }
-}
-
-enum Frame<'a> {
-    /// An opening, and how much of a cut joist is left at the shorter end, header and all.
-    Opening(Opening<'a>, Length),
-    Whole(OverWhole<'a>),
-}
-
-enum Members {
-    Opening(Box<OpeningStrength>),
-    Whole(Plies, Vec<LoadedJoist>),
-}
-
-struct Sized {
-    level: Level,
-    members: Members,
-}
-
-impl Sized {
-    /// How much of a cut joist's end the headers take up, of pieces so thick.
-    fn header(&self, breadth: Length) -> Length {
-        match &self.members {
-            Members::Opening(strength) => strength.header_plies.thickness(breadth),
-            Members::Whole(..) => Length::ZERO,
-        }
-    }
-}
-
-impl Frame<'_> {
-    /// Sizes the members for `timber`; `real` is what the timber may really be behind an unreadable stamp, under the
-    /// same loads.
-    fn size(&self, timber: &Timber, real: &Timber) -> Result<Sized, BeamError> {
-        let (level, members) = match self {
-            Frame::Opening(opening, left) => {
-                let framed = frame_opening(opening, timber)?;
-                let doubled = framed.strength.header_plies == Plies::Double
-                    || framed.strength.trimmer_plies == Plies::Double;
-                let level = match (framed.holds(), doubled) {
-                    (true, false) => Level::Single,
-                    (true, true) => Level::Doubled,
-                    (false, _) if real != timber => {
-                        let hoped = framed.effects.on(real, Plies::Double, Plies::Double);
-                        if hoped.use_ratio() <= 1.0 {
-                            Level::Stamp
-                        } else {
-                            Level::Engineer
-                        }
-                    }
-                    (false, _) => Level::Engineer,
-                };
-                // Weaker wood never takes fewer pieces, so that between the best and the worst wood none fits where
-                // neither end fits.
-                let header = framed
-                    .strength
-                    .header_plies
-                    .thickness(timber.section.breadth());
-                let level = if header > *left { Level::NoRoom } else { level };
-                (level, Members::Opening(Box::new(framed.strength)))
-            }
-            Frame::Whole(over) => {
-                let effects = whole_effects(over, timber.load)?;
-                let single = effects.on(timber, Plies::Single);
-                if hold(&single) {
-                    (Level::Single, Members::Whole(Plies::Single, single))
-                } else {
-                    let double = effects.on(timber, Plies::Double);
-                    let level = if hold(&double) {
-                        Level::Doubled
-                    } else if real != timber && hold(&effects.on(real, Plies::Double)) {
-                        Level::Stamp
-                    } else {
-                        Level::Engineer
-                    };
-                    (level, Members::Whole(Plies::Double, double))
-                }
-            }
-        };
-        Ok(Sized { level, members })
+const fn outcome(level: Level) -> Outcome {
+    match level {
+        Level::Single => Outcome::Holds,
+        Level::Doubled | Level::Stamp => Outcome::Mend,
+        Level::Engineer | Level::NoRoom => Outcome::Fails,
     }
 }
 
@@ -348,10 +274,6 @@ fn most_used(joists: &[LoadedJoist]) -> Option<&LoadedJoist> {
     joists
         .iter()
         .max_by(|a, b| a.strength.use_ratio().total_cmp(&b.strength.use_ratio()))
-}
-
-fn hold(joists: &[LoadedJoist]) -> bool {
-    !joists.is_empty() && joists.iter().all(|joist| joist.strength.use_ratio() <= 1.0)
 }
 
 /// The names of one member's figures.
@@ -424,20 +346,20 @@ fn note_member(asking: &mut RuleContext, names: &Names, member: &MemberStrength)
 
 fn members(sized: &Sized) -> Vec<(&'static Names, &MemberStrength)> {
     match &sized.members {
-        Members::Opening(strength) => vec![
+        Members::Opening { strength, .. } => vec![
             (&NEAR_HEADER, &strength.headers[0]),
             (&FAR_HEADER, &strength.headers[1]),
             (&FIRST_TRIMMER, &strength.trimmers[0]),
             (&SECOND_TRIMMER, &strength.trimmers[1]),
         ],
-        Members::Whole(_, joists) => most_used(joists)
+        Members::Whole { joists, .. } => most_used(joists)
             .map(|joist| (&JOIST, &joist.strength))
             .into_iter()
             .collect(),
     }
 }
 
-fn note(asking: &mut RuleContext, frame: &Frame, sized: &Sized, timber: &Timber, stamp: Stamp) {
+fn note(asking: &mut RuleContext, fan: &Fan, sized: &Sized, timber: &Timber, stamp: Stamp) {
     asking.figure("ceiling dead load", timber.load.dead);
     asking.figure("attic live load", timber.load.live);
     asking.figure("joist thickness", timber.section.breadth());
@@ -449,11 +371,11 @@ fn note(asking: &mut RuleContext, frame: &Frame, sized: &Sized, timber: &Timber,
     asking.figure("shear design value", timber.lumber.shear);
     asking.figure("bearing design value", timber.lumber.bearing);
     asking.figure("modulus of elasticity", timber.lumber.elasticity);
-    match (frame, &sized.members) {
-        (Frame::Opening(opening, _), Members::Opening(strength)) => {
-            asking.figure("fan weight", opening.fan);
-            asking.figure("near header from the bearing", opening.headers[0]);
-            asking.figure("far header from the bearing", opening.headers[1]);
+    asking.figure("fan weight", fan.weight);
+    match &sized.members {
+        Members::Opening { headers, strength } => {
+            asking.figure("near header from the bearing", headers[0]);
+            asking.figure("far header from the bearing", headers[1]);
             asking.figure("pieces in each header", strength.header_plies.count());
             asking.figure("pieces in each trimmer", strength.trimmer_plies.count());
             asking.figure(
@@ -461,8 +383,7 @@ fn note(asking: &mut RuleContext, frame: &Frame, sized: &Sized, timber: &Timber,
                 end_nails(heaviest_end(strength), stamp.least_gravity()),
             );
         }
-        (Frame::Whole(over), Members::Whole(plies, joists)) => {
-            asking.figure("fan weight", over.fan);
+        Members::Whole { plies, joists } => {
             asking.figure("joists that carry the fan", joists.len());
             asking.figure("pieces in each joist", plies.count());
             if let Some(joist) = most_used(joists) {
@@ -470,7 +391,6 @@ fn note(asking: &mut RuleContext, frame: &Frame, sized: &Sized, timber: &Timber,
                 asking.figure("most used joist from the mark", joist.at);
             }
         }
-        _ => {}
     }
     for (names, member) in members(sized) {
         note_member(asking, names, member);
@@ -499,13 +419,13 @@ fn governs(sized: &Sized) -> (&'static str, Criterion, f64) {
 fn conclude(
     asking: RuleContext,
     sized: &Sized,
-    frame: &Frame,
     lacks: bool,
     stamp: Stamp,
+    cut: usize,
     header_span: Length,
 ) -> Finding {
     let (who, criterion, ratio) = governs(sized);
-    let cuts = matches!(frame, Frame::Opening(..));
+    let cuts = matches!(sized.members, Members::Opening { .. });
     let used = ratio * 100.0;
     let text = match (sized.level, cuts) {
         (Level::Single, true) => {
@@ -528,12 +448,12 @@ fn conclude(
         .with("who", who)
         .with("used", number(used, "%", 0))
         .with("what", criterion.label());
-    if let Members::Opening(strength) = &sized.members {
+    if let Members::Opening { strength, .. } = &sized.members {
         say = say
             .with("headers", strength.header_plies.label())
             .with("trimmers", strength.trimmer_plies.label());
     }
-    let mut finding = asking.settled(sized.level.outcome(), say).amounts(
+    let mut finding = asking.settled(outcome(sized.level), say).amounts(
         number(100.0, "%", 0),
         number(used, "%", 0),
         number(100.0 - used, "%", 0),
@@ -541,24 +461,24 @@ fn conclude(
     match sized.level {
         Level::Single => {}
         Level::Doubled => match &sized.members {
-            Members::Opening(strength) => {
+            Members::Opening { strength, .. } => {
                 if strength.trimmer_plies == Plies::Double {
                     finding =
                         finding.needs(Who::Carpenter, Need::Trimmers(strength.trimmers[0].span));
                 }
-                if let (Plies::Double, Frame::Opening(opening, _)) = (strength.header_plies, frame)
+                if strength.header_plies == Plies::Double
                 {
                     finding = finding.needs(
                         Who::Carpenter,
                         Need::Headers {
-                            joists: u32::try_from(opening.cut.len()).unwrap_or(u32::MAX),
+                            joists: u32::try_from(cut).unwrap_or(u32::MAX),
                             plies: Plies::Double,
                             length: header_span,
                         },
                     );
                 }
             }
-            Members::Whole(_, joists) => {
+            Members::Whole { joists, .. } => {
                 finding = finding.remedy(
                     Who::Carpenter,
                     Say::new(
@@ -586,7 +506,7 @@ fn conclude(
             );
         }
     }
-    if let Members::Opening(strength) = &sized.members {
+    if let Members::Opening { strength, .. } = &sized.members {
         let most = heaviest_end(strength);
         finding = finding.caution(
             Say::new(

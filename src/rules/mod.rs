@@ -32,6 +32,7 @@
 //! * [`fan_choice`] — every fan, joists cut or whole, the best first, and why.
 //! * `place` — where in the hall the opening goes, and else the least change that would let it.
 //! * `clear_space` — the room over the joists that the fan needs.
+//! * `new_wood` — whether headers, boards and dam stay clear, and flues are of a kind that an attic may have.
 //! * [`first_visit`] — the ten answers that tell most without going in.
 //! * [`pictures`] — which pictures the house needs; bears on no verdict.
 //! * `way_in` — how the fan's largest piece comes up into the attic.
@@ -74,6 +75,7 @@ mod joist_strength;
 mod joists_and_fan;
 mod lead_paint;
 pub mod matters;
+mod new_wood;
 mod open_windows;
 mod opening_framing;
 mod panel;
@@ -146,6 +148,7 @@ pub const HOUSE: &[Rule<fn(House) -> Finding>] = &[
 pub const SPOT: &[Rule<fn(AtSpot) -> Finding>] = &[
     Rule::new(GoesIn, Mend, joist_bearing::joist_bearing),
     Rule::new(GoesIn, Fails, joist_condition::joist_condition),
+    Rule::new(Safe, Mend, new_wood::flue_kind),
     Rule::new(Safe, Mend, switch_place::switch_place),
     Rule::new(Safe, Mend, switch_box::switch_box),
     Rule::new(Safe, Mend, cable_protection::cable_protection),
@@ -156,6 +159,7 @@ pub const SPOT: &[Rule<fn(AtSpot) -> Finding>] = &[
 pub const CHOICE: &[Rule<fn(WithFan) -> Finding>] = &[
     Rule::new(GoesIn, Fails, place::place),
     Rule::new(GoesIn, Fails, clear_space::clear_space),
+    Rule::new(GoesIn, Fails, new_wood::new_wood),
     Rule::new(GoesIn, Fails, way_in::way_in),
     Rule::new(GoesIn, Fails, joists_and_fan::joists_and_fan),
     Rule::new(GoesIn, Fails, opening_framing::opening_framing),

@@ -161,8 +161,11 @@ fn missing_by(mut finding: Finding, nowhere: &Nowhere) -> Finding {
 /// With what must be moved for this place.
 pub(super) fn with_moves(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
     for it in &place.moves {
-        let (who, say) = moved(scene, it);
-        finding = finding.remedy(who, say);
+        // An opening in the joists stands among the things on the ceiling, too.
+        if !matches!(it.which, Which::Hole(_)) {
+            let (who, say) = moved(scene, it);
+            finding = finding.remedy(who, say);
+        }
     }
     cautions(finding, scene, place)
 }
@@ -177,7 +180,13 @@ fn cautions(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
             Which::OnCeiling(_) | Which::Hole(_) => false,
         })
     };
-    if moves(&[ObstructionKind::Brace, ObstructionKind::CollarTie]) {
+    if moves(&[
+        ObstructionKind::Brace,
+        ObstructionKind::RoofStrut,
+        ObstructionKind::TrussWeb,
+        ObstructionKind::CollarTie,
+        ObstructionKind::Strongback,
+    ]) {
         finding = finding.caution(Say::new(
             "A brace, strut, web, collar tie or beam may carry the roof: leave it alone until an engineer, or whom local code allows, has said in writing what takes its place.",
         ));
@@ -185,6 +194,11 @@ fn cautions(mut finding: Finding, scene: &Scene, place: &Place) -> Finding {
     if moves(&[ObstructionKind::Wire]) {
         finding = finding.caution(Say::new(
             "Wires are moved with their circuit off and locked, by whom local code allows to do it.",
+        ));
+    }
+    if moves(&[ObstructionKind::GasPipe]) {
+        finding = finding.caution(Say::new(
+            "A gas pipe is moved and tested for leaks only by whoever is licensed for it, with the gas shut off.",
         ));
     }
     if moves(&[ObstructionKind::Flue]) {
@@ -206,7 +220,13 @@ pub(super) fn moved(scene: &Scene, it: &Move) -> (Who, Say) {
             let thing = &scene.ceiling.known[index];
             (thing.mover(), thing.kind.map(|kind| kind.label()))
         }
-        Which::Hole(_) => (Some(Mover::Nobody), Some("Opening in the joists")),
+        Which::Hole(index) => (
+            Some(Mover::Nobody),
+            scene
+                .opening(index)
+                .and_then(|it| it.kind)
+                .map(|kind| kind.label()),
+        ),
     };
     let mover = mover.unwrap_or(Mover::Nobody);
     let say = match mover {
@@ -415,15 +435,18 @@ mod tests {
         trial.set_item(lamp, fixture::KIND.id, "attic hatch");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Fails);
+        // The joist over the middle of so short a hall ends at the hatch.
         assert!(
-            finding.remedies[0]
-                .what
-                .english()
-                .starts_with("Attic hatch: nobody can")
+            said(&finding).contains("a joist that a hatch"),
+            "{}",
+            said(&finding)
         );
-        // A place that needs no moving does not wait for who could move it.
+        // What it is decides how far it stays from the opening, wherever it is.
         trial.set_item(lamp, fixture::KIND.id, "");
         trial.set_item(lamp, fixture::LEFT.id, "-24");
+        let finding = trial.choice(place, "direct-24", Framing::Whole);
+        assert_eq!(missing(&finding), [fixture::KIND.id]);
+        trial.set_item(lamp, fixture::KIND.id, "light");
         let finding = trial.choice(place, "direct-24", Framing::Whole);
         assert_eq!(finding.outcome, Outcome::Holds);
     }
@@ -501,6 +524,7 @@ mod tests {
         let tie = trial.add(
             attic::OBSTRUCTIONS.id,
             &[
+                (obstruction::KIND.id, "collar tie"),
                 (obstruction::SHAPE.id, "box"),
                 (obstruction::BOTTOM.id, "36"),
             ],

@@ -80,6 +80,8 @@ choice! {
         Register = "register" "Air register or grille",
         PaddleFan = "paddle fan" "Paddle fan",
         Hatch = "hatch" "Attic hatch",
+        Skylight = "skylight" "Skylight shaft",
+        OldOpening = "old opening" "Older opening, joists cut",
         Speaker = "speaker" "Speaker",
         Other = "other" "Something else",
     }
@@ -267,12 +269,31 @@ choice! {
     ObstructionKind {
         Duct = "duct" "Duct",
         Pipe = "pipe" "Pipe",
+        GasPipe = "gas pipe" "Gas pipe",
         Wire = "wire" "Wire or cable",
+        RecessedLight = "recessed light" "Recessed light",
         Flue = "flue" "Flue or chimney",
-        Brace = "brace" "Brace, strut or web",
-        CollarTie = "collar tie" "Collar tie or beam",
+        Brace = "brace" "Brace or strut",
+        RoofStrut = "roof strut" "Roof strut that stands on a joist",
+        TrussWeb = "truss web" "Truss web",
+        CollarTie = "collar tie" "Collar tie, rafter tie or beam",
+        Strongback = "strongback" "Strongback across the joists",
         Appliance = "appliance" "Appliance or tank",
         Other = "other" "Something else",
+    }
+}
+
+choice! {
+    /// What kind of flue or chimney something is.
+    FlueKind {
+        TypeB = "type B" "Double-wall gas vent, type B",
+        TypeL = "type L" "Double-wall oil vent, type L",
+        SingleWall = "single wall" "Single-wall pipe, gas",
+        StovePipe = "stovepipe" "Single-wall stovepipe, wood or coal",
+        FactoryChimney = "factory-built" "Factory-built metal chimney",
+        Masonry = "masonry" "Masonry chimney",
+        Plastic = "plastic" "Plastic or concentric vent",
+        Unknown = "unknown" "Cannot tell",
     }
 }
 
@@ -292,6 +313,8 @@ choice! {
         Electrician = "electrician" "Electrician",
         Plumber = "plumber" "Plumber",
         DuctFitter = "duct fitter" "Duct fitter",
+        Technician = "technician" "Licensed gas or heating technician",
+        Engineer = "engineer" "Engineer",
         Nobody = "nobody" "Nobody",
     }
 }

@@ -35,6 +35,12 @@ const ROUND: OnlyFor = OnlyFor {
     codes: &[Shape::Run.code(), Shape::Upright.code()],
     unsaid: false,
 };
+/// What kind of flue it is: a flue's alone.
+const FLUES: OnlyFor = OnlyFor {
+    by: "kind",
+    codes: &[ObstructionKind::Flue.code()],
+    unsaid: false,
+};
 const ROUND_VENTS: OnlyFor = OnlyFor {
     by: "kind",
     codes: &[
@@ -401,6 +407,8 @@ record! {
     Obstruction obstruction "obstruction" (id) {
         /// What it is.
         kind: ObstructionKind => "Kind",
+        /// What kind of flue it is; the label on the pipe says so.
+        flue: FlueKind => "Kind of flue" { only_for: Some(FLUES) },
         /// How it is measured.
         shape: Shape => "Shape",
         /// From the mark to its middle (or its first end), down the hall; negative lies back.
@@ -432,7 +440,7 @@ record! {
         },
         /// From the top of the joists to its upper side (of a lying run: at its second end).
         top: Reading as Kind::Offset => "Upper side height",
-        /// Who could move it.
+        /// Who could move it; what its kind asks for at the least is never lowered.
         mover: Mover => "Who could move it",
     }
 }

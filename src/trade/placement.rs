@@ -335,6 +335,8 @@ struct Gap {
     cuts: (usize, usize),
     /// The joists left whole on either side.
     trimmers: Option<(usize, usize)>,
+    /// Its extent along the joists.
+    along: Span,
 }
 
 /// A hall with its joists, its roof and all that is in the way.
@@ -605,29 +607,30 @@ impl Site {
         let widest = most(|keep| keep.across.length() + keep.clear);
         let clear = most(|keep| keep.clear);
         let mut whole = vec![true; joists.len()];
-        let cuts: Vec<(usize, usize)> = holes
+        let cuts: Vec<((usize, usize), Span)> = holes
             .iter()
             .map(|hole| {
                 let (along, across) = axis.split(hole.ahead, hole.left);
                 if bearings.is_some_and(|it| !it.overlaps(along)) {
-                    return (0, 0);
+                    return ((0, 0), along);
                 }
                 let faces = |joist: &Length| Span::about(*joist, piece);
                 let from = joists.partition_point(|joist| faces(joist).high <= across.low);
                 let to = joists.partition_point(|joist| faces(joist).low < across.high);
                 whole[from..to].fill(false);
-                (from, to)
+                ((from, to), along)
             })
             .collect();
         let gaps = cuts
             .into_iter()
-            .filter(|(from, to)| from < to)
-            .map(|cuts| {
+            .filter(|((from, to), _)| from < to)
+            .map(|(cuts, along)| {
                 let before = (0..cuts.0).rev().find(|index| whole[*index]);
                 let after = (cuts.1..joists.len()).find(|index| whole[*index]);
                 Gap {
                     cuts,
                     trimmers: before.zip(after),
+                    along,
                 }
             })
             .collect();
@@ -667,12 +670,12 @@ impl Site {
             .collect()
     }
 
-    /// The trimmers of each opening that is already there, its extent along the joists, and how many it cuts.
-    pub fn gaps(&self) -> impl Iterator<Item = (usize, (Length, Length))> {
+    /// Of each opening that is already there: how many joists it cuts, the two it hangs on, its extent along them.
+    pub fn gaps(&self) -> impl Iterator<Item = (usize, (Length, Length), Span)> {
         self.gaps.iter().filter_map(|gap| {
             let (low, high) = gap.trimmers?;
             let trimmers = (self.joists[low], self.joists[high]);
-            Some((gap.cuts.1 - gap.cuts.0, trimmers))
+            Some((gap.cuts.1 - gap.cuts.0, trimmers, gap.along))
         })
     }
 
@@ -703,6 +706,40 @@ impl Site {
             rows: &rows,
         };
         search.run()
+    }
+
+    /// What is in the way of this fan at a place that was found here, with such work and so many pieces in headers and
+    /// trimmers; as many as the code asks of headers where that is not told.
+    pub fn moves_at(
+        &self,
+        fan: &Fan,
+        manner: Manner,
+        place: &Place,
+        work: &Work,
+        pieces: Option<Pieces>,
+    ) -> Vec<Move> {
+        let (along, at) = self.axis.split(place.ahead, place.left);
+        let Some(meets) = self.meets(fan, manner, at) else {
+            return Vec::new();
+        };
+        let row = Row {
+            kind: place.cut.len(),
+            off: (at - self.across.middle()).abs(),
+            at,
+            flush: meets.0,
+            meets,
+            range: Span::new(along, along),
+        };
+        let search = Search {
+            site: self,
+            fan,
+            sizes: Sizes::of(fan),
+            manner,
+            work,
+            rows: &[],
+        };
+        let pieces = pieces.unwrap_or((self.headers(meets, manner), Plies::Single));
+        search.moves(&row, along, pieces, &mut Scratch::default())
     }
 
     /// Whether walls and roof alone leave room for this fan.
@@ -1613,19 +1650,8 @@ impl<'a> Search<'a> {
             .site
             .beside(self.manner, row.range, &self.sizes, it.pieces.0)
             .unwrap_or(row.range);
-        self.gather(row, range, it.pieces, Length::ZERO, scratch);
         let mut place = self.at(it);
-        place.moves = scratch
-            .hits
-            .iter()
-            .filter(|hit| hit.low < along && along < hit.high)
-            .map(|hit| {
-                let keep = &self.site.keeps[hit.keep];
-                self.site
-                    .moved(keep, &self.sizes, &scratch.rooms, row, along)
-            })
-            .collect();
-        place.moves.sort_by_key(|it| it.which);
+        place.moves = self.moves(&Row { range, ..*row }, along, it.pieces, scratch);
         if it.weight < NEVER {
             Placing::Found {
                 place,
@@ -1637,6 +1663,24 @@ impl<'a> Search<'a> {
                 closest: Some(place),
             }
         }
+    }
+
+    /// What must be moved for a place in this row.
+    fn moves(&self, row: &Row, along: Length, pieces: Pieces, scratch: &mut Scratch) -> Vec<Move> {
+        // A little beyond the place, so that what is all about it counts.
+        let range = wider(row.range, Length::of_25_nm(1));
+        self.gather(row, range, pieces, Length::ZERO, scratch);
+        let there = scratch.hits.iter();
+        let mut moves: Vec<Move> = there
+            .filter(|hit| hit.low < along && along < hit.high)
+            .map(|hit| {
+                let keep = &self.site.keeps[hit.keep];
+                self.site
+                    .moved(keep, &self.sizes, &scratch.rooms, row, along)
+            })
+            .collect();
+        moves.sort_by_key(|it| it.which);
+        moves
     }
 
     fn at(&self, it: &Spotted) -> Place {
@@ -2199,7 +2243,8 @@ mod tests {
         let site = hall(vec![hatch], Vec::new());
         assert!(!site.sound().contains(&Length::ZERO));
         let gaps: Vec<_> = site.gaps().collect();
-        assert_eq!(gaps, [(1, (inch(-16), inch(16)))]);
+        assert_eq!(gaps.len(), 1);
+        assert_eq!((gaps[0].0, gaps[0].1), (1, (inch(-16), inch(16))));
         for manner in [Manner::Cut, Manner::Whole] {
             let (place, _) = found(site.place(&fan(Length::ZERO), manner, &WORK));
             let mut used = place.cut.clone();

@@ -12,6 +12,14 @@ import numpy as np
 halls = json.load(open(sys.argv[1]))
 wrong = []
 NEAR = 1e-6
+# How far wood stays from a flue (IRC M1804.2, R1005, R1003.18, IFGC 503.10.5, NFPA 211; type L and plastic from memory),
+# a recessed light (NEC 410.116(A)(2)) and heating equipment (from memory), in inches.
+FLUES = {
+    "type B": 1, "type L": 9, "single wall": 6, "stovepipe": 18, "factory-built": 2, "masonry": 2, "plastic": 1,
+    "unknown": 18,
+}
+KINDS = {"recessed light": 0.5, "appliance": 6}
+ALARM = 36  # a smoke alarm from the opening, edge to edge (NFPA 72 29.11.3.4, by analogy)
 NOBODY = 1000  # one thing that nobody can move outweighs all that somebody can
 
 
@@ -54,6 +62,7 @@ class Hall:
             slope = attic["roof_slope"]
             self.rise = float(str(slope).split(":")[0]) / 12
             self.ridge = f(attic, "ridge_distance")
+        self.framing = attic["framing"]
         self.things = [self.thing(it) for it in attic["obstructions"]["items"]]
         self.fixtures = [
             (
@@ -61,22 +70,75 @@ class Hall:
                 NOBODY if it["kind"] in ("hatch", "other") else 1,
                 np.array([f(it, "ahead"), f(it, "left")]),
                 np.array([f(it, "size_along"), f(it, "size_across")]) / 2,
+                it["kind"] == "smoke alarm",
             )
             for it in spot["hall"]["fixtures"]["items"]
         ]
+        walls = np.array([[float(end) for end in wall] for wall in self.walls])
+        self.fixtures = [
+            it
+            for it in self.fixtures
+            if np.all(it[2] + it[3] > walls[:, 0]) and np.all(it[2] - it[3] < walls[:, 1])
+        ]
+        self.openings(spot["hall"]["fixtures"]["items"])
+
+    def openings(self, items):
+        """The joists that end at a hatch, and the two that each hatch hangs on."""
+        half = self.thickness / 2
+        self.whole = {joist: True for joist in self.joists}
+        self.holes, found = [], []
+        for it in items:
+            if it["kind"] != "hatch":
+                continue
+            middle = [inches(it["ahead"]), inches(it["left"])]
+            own = [inches(it["size_along"]) / 2, inches(it["size_across"]) / 2]
+            low, high = ([m + sign * o for m, o in zip(middle, own)] for sign in (-1, 1))
+            size = np.array([float(o) for o in own])
+            size[self.along] += float(self.thickness)
+            self.holes.append((it["id"], NOBODY, "box", (np.array([float(m) for m in middle]), size, -1e4, 0.0), 0))
+            along = float(low[self.along]), float(high[self.along])
+            if self.bearings and not (along[0] < self.bearings[1] and self.bearings[0] < along[1]):
+                continue
+            cuts = [j for j in self.joists if j + half > low[self.across] and j - half < high[self.across]]
+            for joist in cuts:
+                self.whole[joist] = False
+            if cuts:
+                found.append(cuts)
+        self.gaps = []
+        for cuts in found:
+            before = [j for j in self.joists if j < cuts[0] and self.whole[j]]
+            after = [j for j in self.joists if j > cuts[-1] and self.whole[j]]
+            self.gaps.append((cuts, (before[-1], after[0]) if before and after else None))
+
+    def sound(self, meets, trimmers, cut):
+        """Are the joists there whole, or cut by a hatch that hangs on the same two?"""
+        if not (self.whole[trimmers[0]] and self.whole[trimmers[1]]):
+            return False
+        if not cut:
+            return all(self.whole[joist] for joist in meets)
+        for joist in meets:
+            for cuts, held in self.gaps:
+                if joist in cuts:
+                    if held != trimmers:
+                        return False
+                elif held and joist in held:
+                    return False
+        return True
 
     def thing(self, it):
-        weight = NOBODY if it["mover"] == "nobody" else 1
+        web = it["kind"] == "truss web" or (it["kind"] == "brace" and self.framing == "trusses")
+        weight = NOBODY if it["mover"] == "nobody" or web else 1
+        clear = FLUES[it["flue"]] if it["kind"] == "flue" else KINDS.get(it["kind"], 0)
         bottom, top = f(it, "bottom"), f(it, "top")
         if it["shape"] == "run":
             radius = f(it, "diameter") / 2
             a = np.array([f(it, "ahead"), f(it, "left"), bottom + radius])
             b = np.array([f(it, "to_ahead"), f(it, "to_left"), top - radius])
-            return it["id"], weight, "run", (a, b, radius)
+            return it["id"], weight, "run", (a, b, radius), clear
         middle = np.array([f(it, "ahead"), f(it, "left")])
         if it["shape"] == "box":
-            return it["id"], weight, "box", (middle, np.array([f(it, "size_along"), f(it, "size_across")]) / 2, bottom, top)
-        return it["id"], weight, "upright", (middle, f(it, "diameter") / 2, bottom, top)
+            return it["id"], weight, "box", (middle, np.array([f(it, "size_along"), f(it, "size_across")]) / 2, bottom, top), clear
+        return it["id"], weight, "upright", (middle, f(it, "diameter") / 2, bottom, top), clear
 
     def roof_over(self, middles, half):
         """The least height of the roof over rectangles about these middles, from their corners."""
@@ -89,6 +151,23 @@ class Hall:
             height = self.height + self.rise * np.where(run <= self.ridge, run, 2 * self.ridge - run)
             lowest = height if lowest is None else np.minimum(lowest, height)
         return lowest
+
+
+def nearer(thing, middles, half, low, high, clear):
+    """By how much each block about these middles is nearer to the thing than it may be; as `reach_into`."""
+    kind, shape = thing[2], thing[3]
+    if clear == 0:
+        return reach_into(thing, middles, half, low, high)
+    if kind == "run":
+        a, b, radius = shape
+        return reach_into((*thing[:3], (a, b, radius + clear)), middles, half, low, high)
+    middle, own, bottom, top = shape
+    over = max(bottom - high, low - top, 0)
+    if kind == "box":
+        level = np.linalg.norm(np.maximum(np.abs(middles - middle) - half - own, 0), axis=1)
+    else:
+        level = np.maximum(np.linalg.norm(np.maximum(np.abs(middles - middle) - half, 0), axis=1) - own, 0)
+    return clear - np.hypot(level, over)
 
 
 def reach_into(thing, middles, half, low, high):
@@ -198,14 +277,19 @@ def in_the_way(hall, fan, cut, middles, row):
     needed = list(blocks(hall, fan, row))
     for _, half, low, high in needed[:2]:
         allowed &= hall.roof_over(middles, half) >= high - NEAR
-    for thing in hall.things:
+    for thing in hall.things + hall.holes:
         hit = np.zeros(len(middles), dtype=bool)
-        for off, half, low, high in needed:
-            hit |= reach_into(thing, middles + off, half, low, high) > NEAR
+        for number, (off, half, low, high) in enumerate(needed):
+            # The first is the clear space, which may touch what is hot; all else is wood, or has wood round it.
+            hit |= nearer(thing, middles + off, half, low, high, thing[4] if number else 0) > NEAR
         weight += hit * thing[1]
         which.append((thing[0], hit))
-    for identity, heavy, middle, own in hall.fixtures:
+    opening = needed[2][1]
+    for identity, heavy, middle, own, alarm in hall.fixtures:
         hit = np.min(shutter + own - np.abs(middles - middle), axis=1) > NEAR
+        if alarm:
+            apart = np.linalg.norm(np.maximum(np.abs(middles - middle) - own - opening, 0), axis=1)
+            hit |= apart < ALARM - NEAR
         weight += hit * heavy
         which.append((identity, hit))
     return np.where(allowed, weight, -1), which
@@ -240,6 +324,8 @@ def rows(hall, fan, cut):
         meets = [hall.joists[i] for i in np.flatnonzero(~below & ~above)]
         span = hall.joists[np.flatnonzero(above)[0]] - hall.joists[np.flatnonzero(below)[-1]] - hall.thickness
         trimmers = hall.joists[np.flatnonzero(below)[-1]], hall.joists[np.flatnonzero(above)[0]]
+        if not hall.sound(meets, trimmers, cut):
+            continue
         yield Fraction(int(at), 64), meets, 2 if cut and meets and span > 48 else 1, trimmers
 
 
@@ -281,8 +367,8 @@ def check(hall, fan, cut, place, problems):
     weight, which = in_the_way(hall, fan, cut, at, (across, [] if cut else meets, headers, trimmers))
     if weight[0] < 0:
         problems.append("beyond walls, bearings or roof")
-    there = sorted(identity for identity, hit in which if hit[0])
-    if there != sorted(place["moves"]):
+    there = sorted({identity for identity, hit in which if hit[0]})
+    if there != sorted(set(place["moves"])):
         problems.append(f"in the way there: {there}")
     if [float(j) for j in meets] != (place["cut"] if cut else place["standing"]):
         problems.append("other joists are met")

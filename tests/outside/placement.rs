@@ -3,9 +3,9 @@
 use super::python;
 use crate::common::Dice;
 use joistlight::house::scene::{Placed, Scene};
-use joistlight::measure::{Length, Tape};
+use joistlight::measure::{Length, Reading, Tape};
 use joistlight::rules::Framing;
-use joistlight::survey::{FieldRef, ItemId, Survey, Ways};
+use joistlight::survey::{FieldRef, FlueKind, ItemId, Survey, Ways};
 use joistlight::trade::fan::{Boxed, Fan, FanList, Rectangle, generic};
 use joistlight::trade::placement::{Place, Which};
 use serde::Serialize;
@@ -75,6 +75,22 @@ impl Builder<'_> {
             .dice
             .pick(&["nobody", "nobody", "electrician", "anybody"]);
         self.put(id, "obstruction.mover", mover);
+        let kind = *self.dice.pick(&[
+            "pipe",
+            "other",
+            "brace",
+            "truss web",
+            "recessed light",
+            "appliance",
+            "flue",
+            "flue",
+        ]);
+        self.put(id, "obstruction.kind", kind);
+        if kind == "flue" {
+            let flues: Vec<&str> = FlueKind::ALL.iter().map(|it| it.code()).collect();
+            let flue = *self.dice.pick(&flues);
+            self.put(id, "obstruction.flue", flue);
+        }
         self.put_length(id, "obstruction.ahead", -reach, reach);
         self.put_length(id, "obstruction.left", -50, 50);
         let shape = *self.dice.pick(&["box", "run", "run", "upright"]);
@@ -223,7 +239,7 @@ fn as_json(place: &Place, scene: &Scene) -> Value {
         .map(|it| match it.which {
             Which::InAttic(index) => scene.obstacles.known[index].id.0,
             Which::OnCeiling(index) => scene.ceiling.known[index].id.0,
-            Which::Hole(index) => panic!("no opening {index} is entered"),
+            Which::Hole(index) => scene.opening(index).expect("an opening").id.0,
         })
         .collect();
     json!({
@@ -286,4 +302,76 @@ fn no_place_on_the_grid_is_better() {
         })
         .collect();
     python::check("placement", &halls);
+}
+
+/// How good what came of a search is: free places before those with things to move, then fewest joists cut or things moved.
+fn rank(placed: &Placed) -> i64 {
+    match placed {
+        Placed::Found { place, .. } if place.moves.is_empty() => 2000 - place.cut.len() as i64,
+        Placed::Found { place, .. } => 1000 - place.moves.len() as i64,
+        Placed::Nowhere(_) => 0,
+        Placed::Unknown => panic!("everything is measured"),
+    }
+}
+
+#[test]
+fn more_room_never_makes_a_place_worse() {
+    let seed = super::seed();
+    println!("seed {seed}");
+    let mut dice = Dice(seed ^ 0x3_0033);
+    let mut better = 0;
+    for number in 0..1000_u128 {
+        let now = "2026-05-03T18:20:00-07:00".parse().expect("a date");
+        let mut builder = Builder {
+            survey: Survey::begin(uuid::Uuid::from_u128(number), now, Tape::Sixteenth),
+            dice: &mut dice,
+        };
+        builder.hall();
+        let survey = builder.survey;
+        let fans = FanList {
+            fans: (0..2).map(|number| fan(&mut dice, number)).collect(),
+            ..generic().clone()
+        };
+        let wider = |field: fn(&mut Survey) -> &mut Option<Reading>, by: i64| {
+            let mut more = survey.clone();
+            let reading = field(&mut more).as_mut().expect("measured");
+            *reading = Reading::new(reading.length() + Length::inches(by), reading.system());
+            more
+        };
+        let mut roomier = vec![
+            wider(|it| &mut it.spots[0].hall.length, 30),
+            wider(|it| &mut it.spots[0].attic.roof_height, 12),
+        ];
+        for gone in 0..survey.spots[0].attic.obstructions.items.len() {
+            let mut more = survey.clone();
+            more.spots[0].attic.obstructions.items.remove(gone);
+            roomier.push(more);
+        }
+        for gone in 0..survey.spots[0].hall.fixtures.items.len() {
+            let mut more = survey.clone();
+            more.spots[0].hall.fixtures.items.remove(gone);
+            roomier.push(more);
+        }
+        let ranks = |survey: &Survey| -> Vec<i64> {
+            let scene = Scene::of(&survey.spots[0], &fans, survey.tape);
+            let choices = fans
+                .fans
+                .iter()
+                .flat_map(|fan| Framing::ALL.map(|it| (fan, it)));
+            choices
+                .map(|(fan, framing)| rank(&scene.place(fan, framing)))
+                .collect()
+        };
+        let before = ranks(&survey);
+        for (which, more) in roomier.iter().enumerate() {
+            for (had, has) in before.iter().zip(ranks(more)) {
+                assert!(
+                    has >= *had,
+                    "house {number}, change {which}: {had} became {has}"
+                );
+                better += i32::from(has > *had);
+            }
+        }
+    }
+    assert!(better > 1000, "{better}");
 }
