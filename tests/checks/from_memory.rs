@@ -58,6 +58,9 @@ fn figures_from_memory_say_so() {
         (usual, "attic-light", "NEC 210.63"),
         (usual, "switch-rating", "NEC 430.109(C)"),
         (usual, "circuit", "430.53(A)"),
+        (usual, "new-wood", "type L vent"),
+        (usual, "new-wood", "plastic vent"),
+        (usual, "new-wood", "heating equipment"),
         (usual, "joist-strength", "NDS 12.3.1"),
         (usual, "joist-strength", "NDS Supplement Table 4B"),
         (
