@@ -189,7 +189,14 @@ pub(super) fn joist_strength(with: WithFan) -> Finding {
             );
         }
     }
-    let finding = conclude(asking, &shown, lacks, stamp, standing.cut.len(), header_span);
+    let finding = conclude(
+        asking,
+        &shown,
+        lacks,
+        stamp,
+        standing.cut.len(),
+        header_span,
+    );
     if status == Status::Confirmed {
         return finding;
     }
@@ -466,8 +473,7 @@ fn conclude(
                     finding =
                         finding.needs(Who::Carpenter, Need::Trimmers(strength.trimmers[0].span));
                 }
-                if strength.header_plies == Plies::Double
-                {
+                if strength.header_plies == Plies::Double {
                     finding = finding.needs(
                         Who::Carpenter,
                         Need::Headers {
