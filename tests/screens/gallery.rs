@@ -507,6 +507,100 @@ fn walk(language: i32, code: &str) {
     found.assert_none();
 }
 
+/// Pages of fields, and how many outlined boxes each may show on a phone: groups are cards without an outline, so only
+/// the keys about hazards and life, and the way on, have one.
+const QUIET: &[(&str, usize)] = &[
+    ("attic", 8),
+    ("attic-begun", 8),
+    ("vents", 8),
+    ("hall", 8),
+    ("wrap-up", 8),
+    ("entries", 8),
+];
+
+#[test]
+fn few_boxes_and_tape_under_lengths_alone() {
+    platform();
+    let mut found = Found::default();
+    for (name, most) in QUIET {
+        let (_, over, bring_up) = PAGES
+            .iter()
+            .find(|page| page.0 == *name)
+            .expect("one of the pages");
+        let data = tempfile::tempdir().expect("a folder");
+        prepare(data.path(), *over);
+        let mut d = Driver::open(data.path(), SIZES[1]);
+        bring_up(&mut d);
+        d.settle();
+        let boxes = Look::at(&d.window).outlined();
+        println!("{name}: {boxes} outlined boxes");
+        if boxes > *most {
+            found.add(
+                name,
+                vec![format!("{boxes} outlined boxes, more than {most}")],
+            );
+        }
+        // Down the whole page, as far as the rows go.
+        let mut strips = 0;
+        for _ in 0..20 {
+            let look = Look::at(&d.window);
+            let tapes: Vec<_> = look.tapes().filter(|it| it.is_more_than(0.0)).collect();
+            strips += tapes.len();
+            let stray = stray_tape(&d.pixels(), &tapes);
+            if stray > 0 {
+                found.add(
+                    name,
+                    vec![format!("{stray} pixels of tape where no length is")],
+                );
+            }
+            let places = d.window.global::<PlaceAdapter>();
+            let lengths: Vec<String> = places
+                .get_lines()
+                .iter()
+                .filter(|line| line.tape && line.known)
+                .map(|line| line.value.to_string())
+                .collect();
+            for value in look.on_tape() {
+                if !lengths.contains(&value) {
+                    found.add(name, vec![format!("“{value}” on tape is no length")]);
+                }
+            }
+            let Some((top, bottom)) = d.scroll_area() else {
+                break;
+            };
+            let first = d.first_line();
+            d.wheel_in(Some((top, bottom)), (top - bottom) * 0.8);
+            if d.first_line() == first {
+                break;
+            }
+        }
+        // A page without a length has shown nothing, and a begun one has none.
+        if !name.ends_with("-begun") && *name != "wrap-up" {
+            assert!(strips > 0, "{name}: no strip of tape");
+        }
+    }
+    found.assert_none();
+}
+
+/// How many pixels have the tape's color outside of `tapes`.
+fn stray_tape(picture: &image::RgbaImage, tapes: &[crate::look::Area]) -> usize {
+    // The dark shade's `blade`.
+    let blade = [0xF2, 0xCF, 0x63];
+    picture
+        .enumerate_pixels()
+        .filter(|(x, y, pixel)| {
+            pixel.0[..3] == blade
+                && !tapes.iter().any(|tape| {
+                    let (x, y) = (*x as f32 + 0.5, *y as f32 + 0.5);
+                    tape.left - 1.0 <= x
+                        && x <= tape.right + 1.0
+                        && tape.top - 1.0 <= y
+                        && y <= tape.bottom + 1.0
+                })
+        })
+        .count()
+}
+
 /// One page of the office's window: its name, and how it is brought up.
 type DeskPage = (&'static str, fn(&mut DeskDriver));
 

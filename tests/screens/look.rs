@@ -358,6 +358,44 @@ impl Look {
         })
     }
 
+    /// How many outlined boxes can be seen.
+    pub fn outlined(&self) -> usize {
+        (0..self.items.len())
+            .filter(|at| {
+                let item = &self.items[*at];
+                matches!(item.kind, Kind::Ground { border, .. } if border > 0.0)
+                    && item.area.is_more_than(8.0)
+                    && item.seen.is_more_than(8.0)
+                    && !self.is_hidden(*at)
+            })
+            .count()
+    }
+
+    /// Where the strips of tape are.
+    pub fn tapes(&self) -> impl Iterator<Item = Area> {
+        self.items
+            .iter()
+            .filter(|item| item.names.iter().any(|name| name == "TapeStrip"))
+            .map(|item| item.seen)
+    }
+
+    /// The words on the strips of tape that can be seen.
+    pub fn on_tape(&self) -> Vec<String> {
+        (0..self.items.len())
+            .filter(|at| {
+                self.items[*at].seen.is_more_than(2.0)
+                    && self.up(*at).any(|it| {
+                        let names = &self.items[it].names;
+                        names.iter().any(|name| name == "TapeStrip")
+                    })
+            })
+            .filter_map(|at| match &self.items[at].kind {
+                Kind::Text { text, .. } => Some(text.clone()),
+                _ => None,
+            })
+            .collect()
+    }
+
     /// Everything that is wrong, one sentence each.
     pub fn faults(&self) -> Vec<String> {
         let mut faults = Vec::new();

@@ -46,6 +46,9 @@ fn every_kind_of_field_is_large_enough_for_a_glove() {
         known,
         matters,
         picked: -1,
+        carded: kind != LineKind::Heading,
+        tape: kind == LineKind::Tape,
+        short: kind == LineKind::YesNo,
         ..Default::default()
     };
     let picks = ModelRc::new(VecModel::from(vec![

@@ -1,11 +1,11 @@
 //! The first visit: ten answers and what they come to.
 
-use super::place::{line, show_band};
+use super::place::{lines, show_band};
 use super::{number, update};
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::Key;
 use crate::app::session::{Session, Sheet, View};
-use crate::app::{FirstVisitAdapter, Handle, Line, MainWindow, PlaceAdapter, act};
+use crate::app::{FirstVisitAdapter, Handle, MainWindow, PlaceAdapter, act};
 use crate::rules::{Say, Verdict};
 use crate::survey::{Stop, fields};
 use slint::{ComponentHandle, SharedString};
@@ -81,7 +81,7 @@ pub fn show(window: &MainWindow, session: &mut Session) {
     adapter.set_open(still.into());
 
     let rows = session.rows();
-    let lines: Vec<Line> = rows.iter().map(line).collect();
+    let lines = lines(&rows, &reader);
     update(adapter.get_lines(), lines, |lines| adapter.set_lines(lines));
     window
         .global::<PlaceAdapter>()

@@ -1,5 +1,6 @@
 //! What lies over the foot: the keypad, or a list to pick from.
 
+use super::place::on_tape;
 use super::{from_index, index, picks, update};
 use crate::app;
 use crate::app::keys::Corner;
@@ -174,6 +175,7 @@ fn show_keys(keypad: &KeypadAdapter, session: &Session, at: FieldRef, typed: &st
             .into(),
     );
     keypad.set_typed(typed.into());
+    keypad.set_tape(on_tape(at));
     keypad.set_trouble(trouble.into());
     match session.finding_while_typing() {
         Some(told) => {

@@ -4,12 +4,13 @@ use super::{Shown, from_index, index, model, number, picks, update};
 use crate::app::control::safety;
 use crate::app::judge::sign_of_verdict;
 use crate::app::place::{Key, Row, RowKind};
+use crate::app::reader::Reader;
 use crate::app::session::{Session, Sheet};
 use crate::app::{
     FieldAdapter, Handle, Line, LineKind, MainWindow, Pick, PlaceAdapter, SpotTab, StopTab, act,
 };
-use crate::rules::Verdict;
-use crate::survey::{FieldRef, Stop};
+use crate::rules::{Say, Verdict};
+use crate::survey::{FieldRef, Kind, Stop, fields};
 use slint::{ComponentHandle, ModelRc, SharedString};
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -151,7 +152,7 @@ pub fn show(window: &MainWindow, session: &mut Session, shown: &mut Shown) {
     });
 
     let rows = session.rows();
-    let lines: Vec<Line> = rows.iter().map(line).collect();
+    let lines = lines(&rows, &reader);
     let fresh = shown.place.as_ref() != Some(&here);
     if !fresh {
         update(adapter.get_lines(), lines, |lines| adapter.set_lines(lines));
@@ -217,8 +218,67 @@ fn answers(words: &[String]) -> ModelRc<Pick> {
     })
 }
 
-pub(super) fn line(row: &Row) -> Line {
+/// Whether a row stands in a card with its neighbors. What is said of several hazards at once stands apart.
+fn in_card(row: &Row) -> bool {
+    !matches!(row.kind, RowKind::Heading | RowKind::Note) && row.key != Key::NoneSeen
+}
+
+/// The rows as the page draws them: groups are cards, and each group's head says how much of it is answered.
+pub(super) fn lines(rows: &[Row], reader: &Reader) -> Vec<Line> {
+    let carded = |at: Option<usize>| at.and_then(|at| rows.get(at)).is_some_and(in_card);
+    let mut lines: Vec<Line> = rows.iter().map(line).collect();
+    for (at, line) in lines.iter_mut().enumerate() {
+        line.carded = carded(Some(at));
+        line.first = !carded(at.checked_sub(1));
+        line.last = !carded(Some(at + 1));
+        if rows[at].kind == RowKind::Heading {
+            line.value = answered(&rows[at + 1..], reader).into();
+        }
+    }
+    lines
+}
+
+/// How much of a group is answered, up to the next heading; nothing where it asks less than two things.
+fn answered(after: &[Row], reader: &Reader) -> String {
+    let group = || {
+        after
+            .iter()
+            .take_while(|row| row.kind != RowKind::Heading)
+            .filter(|row| matches!(row.key, Key::Field(_)))
+    };
+    let (known, all) = (group().filter(|row| row.known).count(), group().count());
+    if all < 2 {
+        return String::new();
+    }
+    reader.said(
+        &Say::new("{known} of {all}")
+            .with("known", known)
+            .with("all", all),
+    )
+}
+
+/// Whether an answer is a length, which stands on tape.
+pub(super) fn on_tape(at: FieldRef) -> bool {
+    matches!(fields::kind_of(at.field), Some(Kind::Length | Kind::Offset))
+}
+
+fn line(row: &Row) -> Line {
+    let field = match row.key {
+        Key::Field(at) => Some(at),
+        _ => None,
+    };
     Line {
+        tape: field.is_some_and(on_tape),
+        short: row.kind == RowKind::YesNo
+            && row
+                .picks
+                .iter()
+                .map(|pick| pick.chars().count())
+                .sum::<usize>()
+                <= 6,
+        carded: false,
+        first: true,
+        last: true,
         kind: match row.kind {
             RowKind::Heading => LineKind::Heading,
             RowKind::Note => LineKind::Note,
